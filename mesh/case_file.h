@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "mesh/structure.h"
+
+namespace stillbox {
+
+/// Everything that is wrong with a case file, one line per problem, each complete in itself:
+/// "file:line: key ...: value ...; allowed ...; what to do".
+struct CaseError : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+struct MeshSettings {
+  double up_to = 0;     ///< Hz: modes are wanted up to here, 20 .. 20000
+  double fineness = 1;  ///< divides the element size, 0.5 .. 4
+  int degree = 0;       ///< polynomial degree of the elements, 2 .. 6; 0 leaves the choice to the program
+};
+
+struct CaseFile {
+  std::string path, name, note;
+  MeshSettings mesh;
+  std::vector<Structure> variants;  ///< the first one is the base
+};
+
+/// Reads and checks a case file and builds the structure of the base and of every variant, in SI units.
+/// `materials_path` is the list of built-in materials and may be empty.
+/// Errors: CaseError with every problem that could be found; nothing is clamped or guessed.
+CaseFile read_case(const std::string &path, const std::string &materials_path);
+
+/// The materials of a list, in the order of the file. Errors: as read_case.
+std::vector<Material> read_materials_list(const std::string &materials_path);
+
+/// The reference of all keys of a case file as Markdown, written from their declarations in mesh/keys.cpp.
+std::string key_reference_markdown();
+
+}  // namespace stillbox

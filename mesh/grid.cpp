@@ -1,0 +1,228 @@
+// SPDX-License-Identifier: MIT
+#include "mesh/grid.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillbox {
+namespace {
+
+constexpr double same_line = 1e-6;  // m: two faces closer than this are one
+
+void sort_and_merge(std::vector<double> &lines) {
+  std::sort(lines.begin(), lines.end());
+  std::vector<double> kept;
+  for (double x : lines)
+    if (kept.empty() || x - kept.back() > same_line) kept.push_back(x);
+  lines = kept;
+}
+
+struct OverlapBox {
+  Eigen::Vector3d low, high;
+  int longest = 0;
+};
+
+OverlapBox overlap_box(const Board &a, const Board &b) {
+  const auto [al, ah] = world_bounds(a);
+  const auto [bl, bh] = world_bounds(b);
+  OverlapBox box{al.cwiseMax(bl), ah.cwiseMin(bh), 0};
+  (box.high - box.low).maxCoeff(&box.longest);
+  return box;
+}
+
+bool in_opening(const Board &board, const Eigen::Vector3d &point) {
+  const Eigen::Vector3d r = point - board.origin;
+  const Eigen::Vector2d p(r.dot(board.u), r.dot(board.v));
+  for (const CutOut &c : board.cut_outs)
+    if (c.opening && std::abs(p.x() - c.centre.x()) < c.width / 2 && std::abs(p.y() - c.centre.y()) < c.height / 2)
+      return true;
+  return false;
+}
+
+int layer_at(const Board &board, const Eigen::Vector3d &point) {
+  double n = (point - board.origin).dot(board.normal());
+  for (std::size_t l = 0; l < board.layers.size(); ++l) {
+    n -= board.layers[l].thickness;
+    if (n < 0) return int(l);
+  }
+  return int(board.layers.size()) - 1;
+}
+
+const Overlap *rule_between(const Structure &s, int a, int b) {
+  for (const Overlap &o : s.overlaps)
+    if ((o.first == a && o.second == b) || (o.first == b && o.second == a)) return &o;
+  return nullptr;
+}
+
+// The owner among the boards that contain a block; `claims` is not empty.
+Owner settle(const Structure &s, const std::vector<int> &claims, const Eigen::Vector3d &centre) {
+  Owner owner{claims[0], -1, 0};
+  for (std::size_t i = 1; i < claims.size(); ++i) {
+    const int other = claims[i];
+    const Overlap *rule = rule_between(s, owner.board, other);
+    if (!rule)
+      throw MeshError("boards \"" + s.boards[owner.board].name + "\" and \"" + s.boards[other].name +
+                      "\" fill the same space and no joint or crossing says which one keeps it");
+    switch (rule->sharing) {
+      case Sharing::first_owns:
+        owner = {rule->first, -1, 0};
+        break;
+      case Sharing::mitre:
+        owner.mate = other;
+        break;
+      case Sharing::half_lap: {
+        const OverlapBox box = overlap_box(s.boards[rule->first], s.boards[rule->second]);
+        const double middle = (box.low[box.longest] + box.high[box.longest]) / 2;
+        owner = {centre[box.longest] < middle ? rule->first : rule->second, -1, 0};
+        break;
+      }
+    }
+  }
+  owner.layer = layer_at(s.boards[owner.board], centre);
+  return owner;
+}
+
+// Lines next to the faces of walls and braces, where the stress of a joint's inner corner is concentrated.
+void add_relief_lines(const Structure &s, double relief, Grid &grid) {
+  if (relief <= 0) return;
+  for (const Board &board : s.boards) {
+    if (!is_axis_aligned_box(board) || board.role == BoardRole::sheet) continue;
+    const auto [low, high] = world_bounds(board);
+    const int axis = axis_of(board.normal());
+    const double step = relief * board.thickness();
+    auto &lines = grid.lines[axis];
+    for (const auto &[face, x] : {std::pair{low[axis], low[axis] - step}, std::pair{high[axis], high[axis] + step}}) {
+      if (x < lines.front() || x > lines.back()) continue;
+      const auto clash =
+          std::find_if(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.9 * step; });
+      if (clash != lines.end()) continue;
+      lines.push_back(x);
+      std::sort(lines.begin(), lines.end());
+      grid.relief[axis].push_back(std::minmax(face, x));
+    }
+  }
+}
+
+}  // namespace
+
+bool Grid::is_relief(int axis, int i) const {
+  const double middle = (lines[axis][i] + lines[axis][i + 1]) / 2;
+  return std::any_of(relief[axis].begin(), relief[axis].end(),
+                     [&](const auto &strip) { return middle > strip.first && middle < strip.second; });
+}
+
+int axis_of(const Eigen::Vector3d &direction) {
+  int axis = 0;
+  direction.cwiseAbs().maxCoeff(&axis);
+  return axis;
+}
+
+Grid make_grid(const Structure &s, double relief) {
+  Grid grid;
+  for (const Board &board : s.boards) {
+    if (!is_axis_aligned_box(board)) continue;
+    const auto [low, high] = world_bounds(board);
+    for (int a = 0; a < 3; ++a) grid.lines[a].insert(grid.lines[a].end(), {low[a], high[a]});
+    const int n_axis = axis_of(board.normal());
+    double n = 0;
+    for (const Layer &layer : board.layers) {
+      n += layer.thickness;
+      grid.lines[n_axis].push_back(board.at(0, 0, n)[n_axis]);
+    }
+    for (const CutOut &c : board.cut_outs) {
+      if (!c.opening) continue;
+      for (double side : {-0.5, 0.5}) {
+        grid.lines[axis_of(board.u)].push_back(board.at(c.centre.x() + side * c.width, 0, 0)[axis_of(board.u)]);
+        grid.lines[axis_of(board.v)].push_back(board.at(0, c.centre.y() + side * c.height, 0)[axis_of(board.v)]);
+      }
+    }
+  }
+  for (const Overlap &o : s.overlaps)
+    if (o.sharing == Sharing::half_lap) {
+      const OverlapBox box = overlap_box(s.boards[o.first], s.boards[o.second]);
+      grid.lines[box.longest].push_back((box.low[box.longest] + box.high[box.longest]) / 2);
+    }
+  for (auto &lines : grid.lines) sort_and_merge(lines);
+  if (grid.lines[0].size() < 2) return grid;
+  add_relief_lines(s, relief, grid);
+
+  const auto n = grid.blocks();
+  grid.owners.assign(std::size_t(n[0]) * n[1] * n[2], Owner{});
+  for (int k = 0; k < n[2]; ++k)
+    for (int j = 0; j < n[1]; ++j)
+      for (int i = 0; i < n[0]; ++i) {
+        Eigen::Vector3d centre;
+        const std::array<int, 3> block{i, j, k};
+        for (int a = 0; a < 3; ++a) centre[a] = (grid.lines[a][block[a]] + grid.lines[a][block[a] + 1]) / 2;
+        std::vector<int> claims;
+        for (std::size_t b = 0; b < s.boards.size(); ++b) {
+          if (!is_axis_aligned_box(s.boards[b])) continue;
+          const auto [low, high] = world_bounds(s.boards[b]);
+          if ((centre.array() > low.array()).all() && (centre.array() < high.array()).all() &&
+              !in_opening(s.boards[b], centre))
+            claims.push_back(int(b));
+        }
+        if (!claims.empty()) grid.owners[grid.index(block)] = settle(s, claims, centre);
+      }
+  return grid;
+}
+
+Volumes volumes_of(const Structure &s) {
+  Volumes v;
+  v.board.assign(s.boards.size(), 0);
+  v.board_mass.assign(s.boards.size(), 0);
+  const auto density = [&](int board, int layer) {
+    return s.materials[s.boards[board].layers[layer].material].density;
+  };
+  const Grid grid = make_grid(s);
+  if (!grid.owners.empty()) {
+    const auto n = grid.blocks();
+    for (int k = 0; k < n[2]; ++k)
+      for (int j = 0; j < n[1]; ++j)
+        for (int i = 0; i < n[0]; ++i) {
+          const Owner o = grid.owner({i, j, k});
+          if (o.board < 0) continue;
+          const double volume = grid.volume({i, j, k});
+          const double part = o.mate < 0 ? 1 : 0.5;
+          v.board[o.board] += part * volume;
+          v.board_mass[o.board] += part * volume * density(o.board, o.layer);
+          if (o.mate >= 0) {
+            v.board[o.mate] += part * volume;
+            v.board_mass[o.mate] += part * volume * density(o.mate, 0);
+          }
+        }
+  }
+  for (std::size_t b = 0; b < s.boards.size(); ++b) {
+    const Board &board = s.boards[b];
+    if (!is_axis_aligned_box(board))
+      for (std::size_t l = 0; l < board.layers.size(); ++l) {
+        v.board[b] += outline_area(board) * board.layers[l].thickness;
+        v.board_mass[b] += outline_area(board) * board.layers[l].thickness * density(int(b), int(l));
+      }
+    for (const CutOut &c : board.cut_outs) {
+      if (c.opening) continue;
+      const auto take = [&](int of) {
+        for (std::size_t l = 0; l < s.boards[of].layers.size(); ++l) {
+          const double volume = cut_out_area(c) * s.boards[of].layers[l].thickness;
+          v.board[of] -= volume;
+          v.board_mass[of] -= volume * density(of, int(l));
+        }
+      };
+      take(int(b));
+      for (std::size_t sheet = 0; sheet < s.boards.size(); ++sheet)
+        if (s.boards[sheet].attached_to == int(b)) take(int(sheet));
+    }
+  }
+  for (double m : v.board_mass) v.mass += m;
+  for (const RimMass &m : s.rim_masses) v.mass += m.mass;
+  for (const AreaMass &m : s.area_masses) v.mass += m.mass;
+  for (const PointMass &m : s.point_masses) v.mass += m.mass;
+  if (s.cabinet) {
+    v.inner = (s.cabinet->inner_high - s.cabinet->inner_low).prod();
+    for (std::size_t b = 0; b < s.boards.size(); ++b)
+      if (s.boards[b].role == BoardRole::brace || s.boards[b].role == BoardRole::sheet) v.inner -= v.board[b];
+  }
+  return v;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: MIT
+#include "mesh/hex_mesh.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numeric>
+#include <set>
+
+#include "mesh/flat_region.h"
+#include "mesh/glue.h"
+#include "mesh/regions.h"
+#include "mesh/ticks.h"
+
+namespace stillbox {
+namespace {
+
+// Cells whose corners are still places in space; glue_cells turns places into nodes.
+struct Draft {
+  std::vector<Eigen::Vector3d> places;
+  std::vector<HexCell> cells;
+  std::vector<Cylinder> cylinders;
+  std::vector<RimFace> rim_faces;
+  std::map<std::array<int, 3>, int> place_of_tick;
+};
+
+int tick_place(Draft &draft, const Ticks &ticks, const std::array<int, 3> &t) {
+  const auto [it, is_new] = draft.place_of_tick.try_emplace(t, int(draft.places.size()));
+  if (is_new) draft.places.emplace_back(ticks.position[0][t[0]], ticks.position[1][t[1]], ticks.position[2][t[2]]);
+  return it->second;
+}
+
+int cylinder_number(Draft &draft, const Cylinder &wanted) {
+  for (std::size_t i = 0; i < draft.cylinders.size(); ++i) {
+    const Cylinder &c = draft.cylinders[i];
+    if ((c.axis_point - wanted.axis_point).norm() < 1e-9 && (c.axis - wanted.axis).norm() < 1e-9 &&
+        std::abs(c.radius - wanted.radius) < 1e-9)
+      return int(i);
+  }
+  draft.cylinders.push_back(wanted);
+  return int(draft.cylinders.size()) - 1;
+}
+
+// One column of cells over a quad: `places[level][corner]`, corners counter-clockwise seen against the direction of
+// the levels.
+HexCell column_cell(const std::array<int, 4> &lower, const std::array<int, 4> &upper, const Owner &owner) {
+  HexCell cell;
+  cell.nodes = {lower[0], lower[1], lower[3], lower[2], upper[0], upper[1], upper[3], upper[2]};
+  cell.board = owner.board;
+  cell.layer = owner.layer;
+  cell.mate = owner.mate;
+  return cell;
+}
+
+// A meshed flat region, raised through the levels; `place(node, level)` gives the place of a quad corner.
+template <typename Place, typename OwnerOf, typename ToWorld>
+void raise(Draft &draft, const FlatRegion &flat, int levels, int rim_board, const Eigen::Vector3d &axis, Place place,
+           OwnerOf owner_of, ToWorld to_world) {
+  for (int level = 0; level < levels; ++level) {
+    const int first = int(draft.cells.size());
+    for (const auto &quad : flat.quads.quads) {
+      std::array<int, 4> lower{}, upper{};
+      for (int i = 0; i < 4; ++i) {
+        lower[i] = place(quad[i], level);
+        upper[i] = place(quad[i], level + 1);
+      }
+      draft.cells.push_back(column_cell(lower, upper, owner_of(level)));
+    }
+    for (const FlatRegion::RimEdge &edge : flat.rim) {
+      RimFace face;
+      face.cell = first + edge.quad;
+      face.nodes = {place(edge.from, level), place(edge.to, level), place(edge.from, level + 1),
+                    place(edge.to, level + 1)};
+      face.board = rim_board;
+      face.cut_out = edge.cut_out;
+      if (edge.curved) face.cylinder = cylinder_number(draft, {to_world(edge.arc.centre), axis, edge.arc.radius});
+      draft.rim_faces.push_back(face);
+    }
+  }
+}
+
+void add_bricks(Draft &draft, const Grid &grid, const Ticks &ticks, const std::set<std::array<int, 3>> &taken) {
+  const auto n = grid.blocks();
+  for (int k = 0; k < n[2]; ++k)
+    for (int j = 0; j < n[1]; ++j)
+      for (int i = 0; i < n[0]; ++i) {
+        const std::array<int, 3> block{i, j, k};
+        const Owner owner = grid.owner(block);
+        if (owner.board < 0 || taken.count(block)) continue;
+        std::array<int, 3> t{};
+        for (t[2] = ticks.offset[2][k]; t[2] < ticks.offset[2][k + 1]; ++t[2])
+          for (t[1] = ticks.offset[1][j]; t[1] < ticks.offset[1][j + 1]; ++t[1])
+            for (t[0] = ticks.offset[0][i]; t[0] < ticks.offset[0][i + 1]; ++t[0]) {
+              HexCell cell;
+              for (int corner = 0; corner < 8; ++corner)
+                cell.nodes[corner] =
+                    tick_place(draft, ticks, {t[0] + (corner & 1), t[1] + (corner >> 1 & 1), t[2] + (corner >> 2 & 1)});
+              cell.board = owner.board;
+              cell.layer = owner.layer;
+              cell.mate = owner.mate;
+              draft.cells.push_back(cell);
+            }
+      }
+}
+
+// The boundary of a region along grid lines as a loop of tick points, and the ticks of each point.
+OutlineLoop tick_loop(const Region &region, const std::vector<std::array<int, 2>> &corners, const Ticks &ticks,
+                      std::vector<std::array<int, 2>> &point_ticks) {
+  const int axes[2] = {(region.c + 1) % 3, (region.c + 2) % 3};
+  OutlineLoop loop;
+  for (std::size_t e = 0; e < corners.size(); ++e) {
+    std::array<int, 2> at{}, to{};
+    for (int p = 0; p < 2; ++p) {
+      at[p] = ticks.offset[axes[p]][corners[e][p]];
+      to[p] = ticks.offset[axes[p]][corners[(e + 1) % corners.size()][p]];
+    }
+    while (at != to) {
+      loop.points.emplace_back(ticks.position[axes[0]][at[0]], ticks.position[axes[1]][at[1]]);
+      loop.edge_arc.push_back(-1);
+      point_ticks.push_back(at);
+      for (int p = 0; p < 2; ++p) at[p] += (to[p] > at[p]) - (to[p] < at[p]);
+    }
+  }
+  return loop;
+}
+
+void add_region(Draft &draft, const Structure &s, const Grid &grid, const Ticks &ticks, const Region &region,
+                const MeshOptions &options) {
+  const Board &board = s.boards[region.board];
+  const int c = region.c, a = (c + 1) % 3, b = (c + 2) % 3;
+  std::vector<OutlineLoop> outer;
+  std::vector<std::array<int, 2>> point_ticks;
+  for (const auto &corners : region.loops) outer.push_back(tick_loop(region, corners, ticks, point_ticks));
+  std::vector<FlatCutOut> cut_outs;
+  for (int h : region.cut_outs) {
+    const PlanarCutOut p = in_plane(board, board.cut_outs[h], c);
+    cut_outs.push_back({h, board.cut_outs[h].shape, p.centre, p.width, p.height});
+  }
+  FlatRegion flat;
+  try {
+    flat = mesh_flat_region(outer, cut_outs, element_size(s, board, options));
+  } catch (const std::runtime_error &error) {
+    throw MeshError("board \"" + board.name + "\" cannot be meshed around its cut-outs: " + error.what());
+  }
+  const int first_tick = ticks.offset[c][region.first_block];
+  const int levels = ticks.offset[c][region.end_block] - first_tick;
+  std::map<std::pair<int, int>, int> inner_places;
+  const auto place = [&](int node, int level) {
+    std::array<int, 3> t{};
+    t[c] = first_tick + level;
+    if (node < int(point_ticks.size())) {
+      t[a] = point_ticks[node][0];
+      t[b] = point_ticks[node][1];
+      return tick_place(draft, ticks, t);
+    }
+    const auto [it, is_new] = inner_places.try_emplace({node, level}, int(draft.places.size()));
+    if (is_new) {
+      Eigen::Vector3d x;
+      x[a] = flat.quads.nodes[node].x();
+      x[b] = flat.quads.nodes[node].y();
+      x[c] = ticks.position[c][t[c]];
+      draft.places.push_back(x);
+    }
+    return it->second;
+  };
+  const auto owner_of = [&](int level) {
+    int k = region.first_block;
+    while (ticks.offset[c][k + 1] <= first_tick + level) ++k;
+    std::array<int, 3> block{};
+    block[a] = region.columns.front()[0];
+    block[b] = region.columns.front()[1];
+    block[c] = k;
+    return grid.owner(block);
+  };
+  const auto to_world = [&](const Eigen::Vector2d &p) {
+    Eigen::Vector3d x;
+    x[a] = p.x();
+    x[b] = p.y();
+    x[c] = 0;
+    return x;
+  };
+  raise(draft, flat, levels, region.board, Eigen::Vector3d::Unit(c), place, owner_of, to_world);
+}
+
+// A disc, polygon or slanted board: nothing is glued to it, so it is one flat region in its own axes.
+void add_board_alone(Draft &draft, const Structure &s, int which, const MeshOptions &options) {
+  const Board &board = s.boards[which];
+  const double size = element_size(s, board, options);
+  std::vector<FlatCutOut> cut_outs;
+  for (std::size_t h = 0; h < board.cut_outs.size(); ++h) {
+    const CutOut &c = board.cut_outs[h];
+    cut_outs.push_back({int(h), c.shape, c.centre, c.width, c.height});
+  }
+  FlatRegion flat;
+  try {
+    flat = mesh_flat_region({board_loop(board, size)}, cut_outs, size);
+  } catch (const std::runtime_error &error) {
+    throw MeshError("board \"" + board.name + "\" cannot be meshed: " + error.what());
+  }
+  std::vector<double> heights{0};
+  std::vector<int> layer_of;
+  for (std::size_t l = 0; l < board.layers.size(); ++l) {
+    const double thickness = board.layers[l].thickness;
+    const int n = std::max(1, int(std::ceil(thickness / size - 1e-9)));
+    const double base = heights.back();
+    for (int i = 1; i <= n; ++i) {
+      heights.push_back(base + thickness * i / n);
+      layer_of.push_back(int(l));
+    }
+  }
+  std::map<std::pair<int, int>, int> places;
+  const auto place = [&](int node, int level) {
+    const auto [it, is_new] = places.try_emplace({node, level}, int(draft.places.size()));
+    const Eigen::Vector2d &p = flat.quads.nodes[node];
+    if (is_new) draft.places.push_back(board.at(p.x(), p.y(), heights[level]));
+    return it->second;
+  };
+  const auto owner_of = [&](int level) { return Owner{which, -1, layer_of[level]}; };
+  const auto to_world = [&](const Eigen::Vector2d &p) { return board.at(p.x(), p.y(), 0); };
+  raise(draft, flat, int(layer_of.size()), which, board.normal(), place, owner_of, to_world);
+}
+
+}  // namespace
+
+HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
+  Draft draft;
+  const Grid grid = make_grid(s, options.relief);
+  if (!grid.owners.empty()) {
+    const std::vector<Region> regions = find_regions(s, grid);
+    const Ticks ticks = make_ticks(s, grid, regions, options);
+    std::set<std::array<int, 3>> taken;
+    for (const Region &region : regions)
+      for (const auto &column : region.columns)
+        for (int k = region.first_block; k < region.end_block; ++k) {
+          std::array<int, 3> block{};
+          block[(region.c + 1) % 3] = column[0];
+          block[(region.c + 2) % 3] = column[1];
+          block[region.c] = k;
+          taken.insert(block);
+        }
+    add_bricks(draft, grid, ticks, taken);
+    for (const Region &region : regions) add_region(draft, s, grid, ticks, region, options);
+  }
+  for (std::size_t b = 0; b < s.boards.size(); ++b)
+    if (!is_axis_aligned_box(s.boards[b])) add_board_alone(draft, s, int(b), options);
+  if (draft.cells.empty()) throw MeshError("there is no wood to mesh");
+
+  HexMesh mesh;
+  mesh.cells = draft.cells;
+  mesh.cylinders = draft.cylinders;
+  mesh.rim_faces = draft.rim_faces;
+  glue_cells(s, draft.places, mesh);
+  return mesh;
+}
+
+}  // namespace stillbox

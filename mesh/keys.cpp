@@ -1,0 +1,368 @@
+// SPDX-License-Identifier: MIT
+#include "mesh/keys.h"
+
+// A table of declarations: long, and with one job.
+
+namespace stillbox {
+namespace {
+
+using T = KeyType;
+using Words = std::vector<std::string>;
+
+const Words wall_names = {"baffle", "back", "left", "right", "top", "bottom"};
+const Words directions = {"width", "depth", "height"};
+const Words grains = {"along", "across", "width", "depth", "height"};
+const Words cut_out_shapes = {"round", "rectangle", "slot"};
+
+Key word(const char *group, const char *name, bool required, const char *prose) {
+  return {group, name, T::text, required, "", 0, 0, "", {}, prose};
+}
+Key length(const char *group, const char *name, bool required, const char *standard, double low, double high,
+           const char *prose) {
+  return {group, name, T::length, required, standard, low, high, "mm", {}, prose};
+}
+Key lengths(const char *group, const char *name, bool required, double low, double high, const char *prose) {
+  return {group, name, T::lengths, required, "", low, high, "mm", {}, prose};
+}
+Key number(const char *group, const char *name, bool required, const char *standard, double low, double high,
+           const char *unit, const char *prose) {
+  return {group, name, T::number, required, standard, low, high, unit, {}, prose};
+}
+Key choice(const char *group, const char *name, bool required, const char *standard, const Words &words,
+           const char *prose) {
+  return {group, name, T::choice, required, standard, 0, 0, "", words, prose};
+}
+Key words(const char *group, const char *name, bool required, const Words &choices, const char *prose) {
+  return {group, name, T::texts, required, "", 0, 0, "", choices, prose};
+}
+Key table(const char *group, const char *name, bool required, const char *prose) {
+  return {group, name, T::table, required, "", 0, 0, "", {}, prose};
+}
+Key tables(const char *group, const char *name, bool required, const char *prose) {
+  return {group, name, T::tables, required, "", 0, 0, "", {}, prose};
+}
+
+}  // namespace
+
+const std::vector<KeyGroup> &all_key_groups() {
+  static const std::vector<KeyGroup> groups = {
+      {"case", "top of the file", "A case needs a `[cabinet]` or at least one `[[board]]`."},
+      {"mesh", "[mesh]", "How finely to compute. Everything here may be left out."},
+      {"material", "[material.NAME]",
+       "A material of your own, or one that builds on another. Names may be quoted: `[material.\"my board\"]`."},
+      {"material isotropic", "[material.NAME] of kind \"isotropic\"", "Metals, plastics: alike in all directions."},
+      {"material transversely isotropic", "[material.NAME] of kind \"transversely isotropic\"",
+       "Fibre and particle boards: alike in every direction of the board's plane, softer through the thickness."},
+      {"material orthotropic", "[material.NAME] of kind \"orthotropic\"",
+       "Wood and plywood: along the grain, across it in the plane of the board, through the thickness."},
+      {"cabinet", "[cabinet]", "Six walls that enclose a box."},
+      {"size", "outer_size and inner_size", "Size of the box."},
+      {"board", "[cabinet.board] and [cabinet.wall.WALL]",
+       "The board the walls are cut from, and what is different for one of them: baffle, back, left, right, top or "
+       "bottom. Also understood by `[[brace]]`."},
+      {"layer", "layers = [{ ... }]",
+       "One layer of a laminated board. Layers are listed from the outside in: for a wall from its outer face, for a "
+       "sheet from the wall inwards, for a brace or a free board from its low face (normal coordinate 0) up."},
+      {"joint", "[[cabinet.joint]]", "How two walls meet, where it is not a butt joint in the order of run_through."},
+      {"sheet", "[[sheet]]",
+       "A damping sheet glued on the inner faces of walls, over the whole clear panel; braces pass through it."},
+      {"brace", "[[brace]]", "A brace inside the cabinet, of one of five kinds."},
+      {"brace shelf", "[[brace]] of kind \"shelf\"", "A full board across the box."},
+      {"brace window", "[[brace]] of kind \"window\"", "A shelf with rectangular openings."},
+      {"openings", "openings = { ... } of a window",
+       "Equal openings in rows and columns; default one with a rim of 45 mm."},
+      {"opening", "openings = [{ ... }] of a window", "Openings one by one."},
+      {"brace rib", "[[brace]] of kind \"rib\"", "A strip glued on edge on one wall."},
+      {"brace bar", "[[brace]] of kind \"bar\"", "A rectangular bar between two opposite walls."},
+      {"brace corner block", "[[brace]] of kind \"corner block\"", "A rectangular block in the corner of two walls."},
+      {"crossing", "[[crossing]]",
+       "How two boards that cross share the wood. Default: two shelves or windows are half-lapped; otherwise the shelf "
+       "or window runs through; of two alike the one listed first."},
+      {"cut_out", "[[cut_out]]", "A hole through a wall (and its sheet), a brace or a free board."},
+      {"driver", "[[driver]]", "A driver, held at the rim of a cut-out."},
+      {"mass", "[[mass]]", "A mass without stiffness, at a point or spread over an area."},
+      {"area", "area = { ... } of a mass", "The rectangle the mass is spread over."},
+      {"foot", "[[foot]]", "Springs between a point and the ground. Without any foot the structure floats freely."},
+      {"free board", "[[board]]",
+       "A board on its own. Boards whose sides lie along x, y, z are glued where they touch; all others must stand "
+       "clear of every board."},
+      {"edge_support", "[[edge_support]]", "Holds an edge of a board still."},
+      {"variant", "[[variant]]", "A named change to the base: first `remove`, then `replace`, `move` and `add`."},
+      {"move", "move = [{ ... }] of a variant", "New places for named items."},
+  };
+  return groups;
+}
+
+const std::vector<Key> &all_keys() {
+  static const std::vector<Key> keys = {
+      word("case", "name", true, "What the case is called."),
+      word("case", "note", false, "Remarks for the reader."),
+      word("case", "base_name", false, "Name of the base among the variants; `base` when left out."),
+      number("case", "up_to_hz", true, "", 20, 20000, "Hz", "Modes are wanted up to this frequency."),
+      table("case", "mesh", false, "See `[mesh]`."),
+      table("case", "material", false, "See `[material.NAME]`."),
+      table("case", "cabinet", false, "See `[cabinet]`."),
+      tables("case", "sheet", false, "See `[[sheet]]`."),
+      tables("case", "brace", false, "See `[[brace]]`."),
+      tables("case", "crossing", false, "See `[[crossing]]`."),
+      tables("case", "cut_out", false, "See `[[cut_out]]`."),
+      tables("case", "driver", false, "See `[[driver]]`."),
+      tables("case", "mass", false, "See `[[mass]]`."),
+      tables("case", "foot", false, "See `[[foot]]`."),
+      tables("case", "board", false, "See `[[board]]`."),
+      tables("case", "edge_support", false, "See `[[edge_support]]`."),
+      tables("case", "variant", false, "See `[[variant]]`."),
+
+      number("mesh", "fineness", false, "1", 0.5, 4, "", "Divides the size of the elements: 2 halves it."),
+      {"mesh",
+       "degree",
+       T::integer,
+       false,
+       "",
+       2,
+       6,
+       "",
+       {},
+       "Polynomial degree of the elements; chosen when left out."},
+      length("mesh", "minimum_web", false, "5", 0.5, 50,
+             "Least wood between a cut-out and an edge, a brace, a wall or another cut-out."),
+
+      word("material", "based_on", false, "Take everything from this material and change what is given here."),
+      choice("material", "kind", true, "", {"isotropic", "transversely isotropic", "orthotropic"},
+             "Which set of moduli it has; taken over with `based_on`."),
+      number("material", "density_kg_m3", true, "", 10, 25000, "kg/m3", "Density."),
+      number("material", "loss_factor", true, "", 0, 2, "", "Material loss factor (1/Q when all energy sits in it)."),
+      number("material", "modulus_tolerance_percent", false, "10", 0, 80, "%", "Spread of all moduli together."),
+      number("material", "density_tolerance_percent", false, "5", 0, 50, "%", "Spread of the density."),
+      word("material", "source", false, "Where the figures come from."),
+      number("material isotropic", "youngs_modulus_gpa", true, "", 1e-6, 1500, "GPa", "Young's modulus."),
+      number("material isotropic", "poissons_ratio", true, "", -0.9, 0.495, "", "Poisson's ratio."),
+      number("material transversely isotropic", "youngs_modulus_in_plane_gpa", true, "", 1e-6, 1500, "GPa",
+             "Young's modulus in the plane of the board."),
+      number("material transversely isotropic", "youngs_modulus_through_gpa", true, "", 1e-6, 1500, "GPa",
+             "Young's modulus through the thickness."),
+      number("material transversely isotropic", "shear_modulus_through_gpa", true, "", 1e-6, 1500, "GPa",
+             "Shear modulus between the plane and the thickness."),
+      number("material transversely isotropic", "poissons_ratio_in_plane", true, "", -0.95, 0.95, "",
+             "Contraction in the plane under stress in the plane."),
+      number("material transversely isotropic", "poissons_ratio_through", true, "", -2, 2, "",
+             "Contraction through the thickness under stress in the plane."),
+      number("material orthotropic", "youngs_modulus_along_gpa", true, "", 1e-6, 1500, "GPa", "Along the grain."),
+      number("material orthotropic", "youngs_modulus_across_gpa", true, "", 1e-6, 1500, "GPa", "Across the grain."),
+      number("material orthotropic", "youngs_modulus_through_gpa", true, "", 1e-6, 1500, "GPa",
+             "Through the thickness."),
+      number("material orthotropic", "shear_modulus_along_across_gpa", true, "", 1e-6, 1500, "GPa",
+             "Shear in the plane of the board."),
+      number("material orthotropic", "shear_modulus_along_through_gpa", true, "", 1e-6, 1500, "GPa",
+             "Shear between the grain and the thickness."),
+      number("material orthotropic", "shear_modulus_across_through_gpa", true, "", 1e-6, 1500, "GPa",
+             "Shear between across and the thickness (rolling shear)."),
+      number("material orthotropic", "poissons_ratio_along_across", true, "", -3, 3, "",
+             "Contraction across under stress along the grain."),
+      number("material orthotropic", "poissons_ratio_along_through", true, "", -3, 3, "",
+             "Contraction through the thickness under stress along the grain."),
+      number("material orthotropic", "poissons_ratio_across_through", true, "", -3, 3, "",
+             "Contraction through the thickness under stress across."),
+      number("material orthotropic", "poissons_ratio_across_along", false, "", -3, 3, "",
+             "Optional: checked to equal poissons_ratio_along_across times E across / E along, within 5 %."),
+
+      table("cabinet", "outer_size", false, "Outer size; either this or `inner_size`."),
+      table("cabinet", "inner_size", false, "Clear size inside."),
+      table("cabinet", "board", false, "The board of all walls; a wall may differ, see `wall`."),
+      table("cabinet", "wall", false, "What is different for a wall."),
+      words("cabinet", "run_through", false, wall_names,
+            "All six walls; where two meet in a butt joint the one named earlier runs through. Default: baffle, back, "
+            "left, right, top, bottom."),
+      tables("cabinet", "joint", false, "Joints that are not plain butt joints in that order."),
+      length("size", "width", true, "", 20, 5000, "Left to right, seen from the front (x)."),
+      length("size", "depth", true, "", 20, 5000, "Front to back (y)."),
+      length("size", "height", true, "", 20, 5000, "Bottom to top (z)."),
+
+      word("board", "material", false, "A material of the built-in list or of `[material.NAME]`."),
+      length("board", "thickness", false, "", 0.05, 200, "Thickness."),
+      tables("board", "layers", false, "A laminated board, instead of material and thickness."),
+      choice("board", "grain", false, "along", grains,
+             "Direction of the grain: along the longer or across the longer side of the board, or a direction of the "
+             "cabinet. In `[cabinet.board]` a direction that a wall does not have becomes `height`, or `width` for the "
+             "top "
+             "and the bottom."),
+      length("board", "thickness_tolerance", false, "0", 0, 10, "Spread of the thickness, plus or minus."),
+      word("layer", "material", true, "Its material."),
+      length("layer", "thickness", true, "", 0.05, 200, "Its thickness."),
+      choice("layer", "grain", false, "", {"along", "across", "width", "depth", "height", "u", "v"},
+             "As for a board; the board's when left out. Free boards: u or v."),
+
+      words("joint", "edge", true, wall_names, "The two walls that meet."),
+      choice("joint", "kind", false, "butt", {"butt", "rebate", "mitre"}, "How they meet."),
+      choice(
+          "joint", "through", false, "", wall_names,
+          "Butt: the wall that runs through. Rebate: the wall the rebate is cut into. By run_through when left out."),
+      length("joint", "rebate_depth", false, "", 0.1, 200, "How far the other wall reaches into the rebated one."),
+      choice("joint", "bond", false, "glued", {"glued"}, "Only glued joints are computed so far."),
+
+      word("sheet", "name", true, "Its name; the board is called NAME on WALL."),
+      words("sheet", "on", true, wall_names, "The walls that carry it."),
+      word("sheet", "material", false, "Its material."),
+      length("sheet", "thickness", false, "", 0.05, 100, "Its thickness."),
+      tables("sheet", "layers", false, "Several layers, from the wall inwards, instead of material and thickness."),
+      length("sheet", "thickness_tolerance", false, "0", 0, 10, "Spread of the thickness."),
+
+      word("brace", "name", true, "A name of its own."),
+      choice("brace", "kind", true, "", {"shelf", "window", "rib", "bar", "corner block"}, "What it is."),
+      words("brace", "glued", false, wall_names, "The walls it is glued to; all that it touches when left out."),
+      word("brace", "material", false, "Its material; that of `[cabinet.board]` when left out."),
+      choice("brace", "grain", false, "along", grains, "Direction of the grain."),
+      length("brace", "thickness_tolerance", false, "0", 0, 10, "Spread of the thickness."),
+      choice("brace shelf", "normal", true, "", directions, "The direction it stands square to."),
+      length("brace shelf", "at", true, "", 0, 5000,
+             "Centre of its thickness, along the normal from the inner face of the bottom, left wall or baffle."),
+      length("brace shelf", "thickness", false, "", 0.5, 200, "Thickness; that of `[cabinet.board]` when left out."),
+      tables("brace shelf", "layers", false, "A laminated board, instead of material and thickness."),
+      choice("brace window", "normal", true, "", directions, "The direction it stands square to."),
+      length("brace window", "at", true, "", 0, 5000,
+             "Centre of its thickness, along the normal from the inner face of the bottom, left wall or baffle."),
+      length("brace window", "thickness", false, "", 0.5, 200, "Thickness; that of `[cabinet.board]` when left out."),
+      tables("brace window", "layers", false, "A laminated board, instead of material and thickness."),
+      table("brace window", "openings", false, "Its openings, as one table or as a list."),
+      length("openings", "rim", false, "45", 1, 1000, "Wood left around the openings."),
+      length("openings", "web", false, "30", 1, 1000, "Wood left between them."),
+      {"openings", "columns", T::integer, false, "1", 1, 10, "", {}, "How many side by side, in the first direction."},
+      {"openings", "rows", T::integer, false, "1", 1, 10, "", {}, "How many in the second direction."},
+      lengths("opening", "centre", true, 0, 5000,
+              "[first, second] from the brace's low corner, in the order width, depth, height."),
+      lengths("opening", "size", true, 1, 5000, "[first, second]."),
+      choice("brace rib", "wall", true, "", wall_names, "The wall it is glued on."),
+      choice("brace rib", "along", true, "", directions, "The direction it runs in."),
+      length("brace rib", "at", true, "", 0, 5000,
+             "Centre of its thickness, in the third direction from the inner face of the bottom, left wall or baffle."),
+      length("brace rib", "from", false, "", 0, 5000, "Where it starts, from the inner face; at the wall if left out."),
+      length("brace rib", "to", false, "", 0, 5000, "Where it ends; at the opposite wall if left out."),
+      length("brace rib", "stand_off", true, "", 1, 1000, "How far it stands off the wall."),
+      length("brace rib", "thickness", false, "", 0.5, 200, "Thickness; that of `[cabinet.board]` when left out."),
+      words("brace bar", "between", true, wall_names, "The two opposite walls."),
+      lengths("brace bar", "at", true, 0, 5000,
+              "Centre in the two other directions, in the order width, depth, height, from the inner faces."),
+      lengths("brace bar", "section", true, 2, 1000, "Its size in these two directions."),
+      words("brace corner block", "edge", true, wall_names, "The two walls it sits between."),
+      lengths("brace corner block", "section", true, 2, 1000,
+              "How far it stands off: from the first wall, from the second wall."),
+      length("brace corner block", "from", false, "", 0, 5000, "Where it starts along the edge, from the inner face."),
+      length("brace corner block", "to", false, "", 0, 5000, "Where it ends; at the opposite wall if left out."),
+
+      words("crossing", "boards", true, {}, "The names of the two boards that cross."),
+      choice("crossing", "kind", true, "", {"half-lapped", "butted"}, "How they share the wood."),
+      word("crossing", "through", false, "Butted: the one that runs through; the first named when left out."),
+
+      word("cut_out", "name", true, "A name of its own."),
+      word("cut_out", "on", true, "A wall, a brace or a free board."),
+      choice("cut_out", "shape", true, "", cut_out_shapes, "A slot has semicircular ends."),
+      lengths(
+          "cut_out", "centre", true, -5000, 5000,
+          "[across, up]. On a wall: from the lower left corner of the cabinet's outer face, seen from outside (top: "
+          "seen from above, front below; bottom: seen from below, back above). On a brace: from its low corner in "
+          "the order width, depth, height. On a free board: u, v."),
+      length("cut_out", "diameter", false, "", 2, 2000, "Of a round one."),
+      lengths("cut_out", "size", false, 2, 5000, "[across, up] of a rectangle or slot, over all."),
+
+      word("driver", "name", false, "A name; `CUT_OUT driver` when left out."),
+      word("driver", "cut_out", true, "The cut-out it sits in."),
+      number("driver", "mass_kg", true, "", 0.001, 200, "kg", "Its mass, magnet included."),
+      choice("driver", "mounting", false, "mass only", {"mass only", "rigid basket"},
+             "Mass only: spread evenly over the rim. Rigid basket: the rim moves as a rigid body."),
+      length("driver", "centre_of_gravity_behind_face", false, "", -500, 1000,
+             "Behind the outer face of the wall; for a rigid basket a quarter of the diameter when left out."),
+      {"driver",
+       "inertia_kg_m2",
+       T::numbers,
+       false,
+       "",
+       0,
+       100,
+       "kg m2",
+       {},
+       "[about across, about up, about the axis], through the centre of gravity. When left out, those of a solid "
+       "cylinder with the diameter D of the cut-out and the length D/2: m D2/12 (across and up: 1/16 + 1/48) and "
+       "m D2/8 about the axis: an estimate, override it."},
+
+      word("mass", "name", true, "A name."),
+      word("mass", "on", true, "A wall, a brace or a free board."),
+      lengths("mass", "at", false, -5000, 5000, "[across, up] as for a cut-out; either this or `area`."),
+      table("mass", "area", false, "The rectangle it is spread over."),
+      choice("mass", "face", false, "", {"outer", "inner", "low", "high"},
+             "Walls: outer or inner (default inner). Braces and free boards: low or high side of the normal (default "
+             "high)."),
+      number("mass", "mass_kg", true, "", 0.0001, 500, "kg", "How heavy it is."),
+      lengths("area", "from", true, -5000, 5000, "Low corner [across, up]."),
+      lengths("area", "to", true, -5000, 5000, "High corner [across, up]."),
+
+      word("foot", "name", false, "A name; `foot N` when left out."),
+      word("foot", "on", true, "A wall, a brace or a free board."),
+      lengths("foot", "at", true, -5000, 5000, "[across, up] as for a cut-out."),
+      choice("foot", "face", false, "", {"outer", "inner", "low", "high"},
+             "As for a mass; default outer, on free boards low."),
+      {"foot", "stiffness_n_m", T::numbers, true, "", 0, 1e10, "N/m", {}, "One number, or [x, y, z]."},
+
+      word("free board", "name", true, "A name of its own."),
+      {"free board",
+       "origin",
+       T::lengths,
+       false,
+       "[0, 0, 0]",
+       -10000,
+       10000,
+       "mm",
+       {},
+       "[x, y, z] of the corner where u, v and the normal coordinate are 0; of a disc the centre."},
+      {"free board",
+       "u",
+       T::text,
+       false,
+       "x",
+       0,
+       0,
+       "",
+       {},
+       "First axis: x, y, z, -x, -y, -z or a direction [x, y, z]."},
+      {"free board", "v", T::text, false, "y", 0, 0, "", {}, "Second axis, square to the first; the normal is u x v."},
+      lengths("free board", "size", false, 1, 10000, "[along u, along v] of a rectangle."),
+      length("free board", "diameter", false, "", 1, 10000, "Of a disc."),
+      {"free board", "outline", T::tables, false, "", -10000, 10000, "mm", {}, "Corners [[u, v], ...] of a polygon."},
+      word("free board", "material", false, "Its material."),
+      length("free board", "thickness", false, "", 0.05, 2000, "Its thickness."),
+      tables("free board", "layers", false, "Layers from the low face up, instead of material and thickness."),
+      choice("free board", "grain", false, "u", {"u", "v"}, "Direction of the grain."),
+      number("free board", "grain_angle_deg", false, "", -180, 180, "deg", "Grain from u towards v; instead of grain."),
+      length("free board", "thickness_tolerance", false, "0", 0, 10, "Spread of the thickness."),
+      words("free board", "glued", false, {"u low", "u high", "v low", "v high", "n low", "n high"},
+            "The sides that are glued to what they touch; all when left out."),
+
+      word("edge_support", "board", true, "A wall, brace or free board."),
+      choice("edge_support", "edge", false, "all", {"u low", "u high", "v low", "v high", "all"}, "Which edge."),
+      choice("edge_support", "kind", true, "", {"clamped", "simply supported soft", "simply supported hard"},
+             "Clamped: no displacement. Simply supported soft: none along the board's normal. Hard: none along the "
+             "normal and none along the edge."),
+
+      word("variant", "name", true, "A name of its own."),
+      word("variant", "note", false, "Remarks."),
+      word("variant", "from", false, "An earlier variant it builds on; the base when left out."),
+      words("variant", "remove", false, {},
+            "Names of sheets, braces, cut-outs, drivers, masses, feet or boards; a crossing goes with either of its "
+            "boards."),
+      table("variant", "replace", false,
+            "NAME = { keys } changes keys of a named item; a wall name changes that wall; `cabinet` and `material` "
+            "change those tables."),
+      tables("variant", "move", false, "New places of named items."),
+      table("variant", "add", false,
+            "KIND = [{ ... }] with the kinds sheet, brace, crossing, cut_out, driver, mass, "
+            "foot, board, edge_support."),
+      word("move", "name", true, "What is moved."),
+      {"move", "at", T::lengths, false, "", -5000, 5000, "mm", {}, "As for the item."},
+      lengths("move", "centre", false, -5000, 5000, "As for a cut-out."),
+      lengths("move", "origin", false, -10000, 10000, "As for a free board."),
+      length("move", "from", false, "", 0, 5000, "As for a rib or corner block."),
+      length("move", "to", false, "", 0, 5000, "As for a rib or corner block."),
+  };
+  return keys;
+}
+
+}  // namespace stillbox

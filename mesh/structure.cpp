@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: MIT
+#include "mesh/structure.h"
+
+#include <cmath>
+
+namespace stillbox {
+
+double Board::thickness() const {
+  double sum = 0;
+  for (const Layer &layer : layers) sum += layer.thickness;
+  return sum;
+}
+
+double outline_area(const Board &board) {
+  if (board.disc_radius > 0) return M_PI * board.disc_radius * board.disc_radius;
+  double twice = 0;
+  for (std::size_t i = 0; i < board.outline.size(); ++i) {
+    const Eigen::Vector2d &a = board.outline[i];
+    const Eigen::Vector2d &b = board.outline[(i + 1) % board.outline.size()];
+    twice += a.x() * b.y() - b.x() * a.y();
+  }
+  return twice / 2;
+}
+
+double cut_out_area(const CutOut &c) {
+  switch (c.shape) {
+    case CutOutShape::round:
+      return M_PI * c.width * c.width / 4;
+    case CutOutShape::rectangle:
+      return c.width * c.height;
+    case CutOutShape::slot: {
+      const double across = std::min(c.width, c.height), along = std::max(c.width, c.height);
+      return across * (along - across) + M_PI * across * across / 4;
+    }
+  }
+  return 0;
+}
+
+std::pair<Eigen::Vector2d, Eigen::Vector2d> outline_bounds(const Board &board) {
+  if (board.disc_radius > 0) {
+    const Eigen::Vector2d r(board.disc_radius, board.disc_radius);
+    return {-r, r};
+  }
+  Eigen::Vector2d low = board.outline.front(), high = board.outline.front();
+  for (const Eigen::Vector2d &p : board.outline) {
+    low = low.cwiseMin(p);
+    high = high.cwiseMax(p);
+  }
+  return {low, high};
+}
+
+std::pair<Eigen::Vector3d, Eigen::Vector3d> world_bounds(const Board &board) {
+  const auto [low, high] = outline_bounds(board);
+  const Eigen::Vector3d a = board.at(low.x(), low.y(), 0), b = board.at(high.x(), high.y(), board.thickness());
+  return {a.cwiseMin(b), a.cwiseMax(b)};
+}
+
+bool is_axis_aligned_box(const Board &board) {
+  if (board.disc_radius > 0 || board.outline.size() != 4) return false;
+  for (const Eigen::Vector3d *axis : {&board.u, &board.v})
+    if (std::abs(axis->cwiseAbs().maxCoeff() - 1) > 1e-12) return false;
+  const auto [low, high] = outline_bounds(board);
+  const Eigen::Vector2d extent = high - low;
+  return std::abs(outline_area(board) - extent.x() * extent.y()) < 1e-9 * extent.x() * extent.y();
+}
+
+Board make_rectangle(const std::string &name, const Eigen::Vector3d &origin, const Eigen::Vector3d &u,
+                     const Eigen::Vector3d &v, double size_u, double size_v, double thickness, int material) {
+  Board board;
+  board.name = name;
+  board.origin = origin;
+  board.u = u;
+  board.v = v;
+  board.outline = {{0, 0}, {size_u, 0}, {size_u, size_v}, {0, size_v}};
+  board.layers = {{material, thickness, 0}};
+  return board;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <Eigen/Dense>
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "mesh/material.h"
+
+namespace stillbox {
+
+// What is to be meshed: boards in space, what is cut out of them, what is fixed to them and what holds them.
+// Everything is in SI units. World axes of a cabinet: x = width (left to right, seen from the front),
+// y = depth (front to back), z = height (up); the origin is the outer front lower left corner.
+
+/// One layer of a board. Layers are stacked along the board's normal, starting at the plane of the outline.
+struct Layer {
+  int material = 0;        ///< index into Structure::materials
+  double thickness = 0;    ///< m, > 0
+  double grain_angle = 0;  ///< rad, from the board's u axis towards its v axis
+};
+
+enum class CutOutShape { round, rectangle, slot };
+
+/// A through hole of a board; a slot has semicircular ends. An `opening` is a rectangle of a window brace that
+/// other braces may pass through.
+struct CutOut {
+  std::string name;
+  CutOutShape shape = CutOutShape::round;
+  Eigen::Vector2d centre{0, 0};  ///< board coordinates u, v
+  double width = 0;              ///< extent along u (the diameter for a round one), m
+  double height = 0;             ///< extent along v (the diameter for a round one), m
+  bool opening = false;
+  bool is_rim_round() const { return shape == CutOutShape::round; }
+};
+
+enum class BoardRole { wall, brace, sheet, free };
+
+/// The sides of a board's box: where u, v or the normal coordinate is least or greatest.
+enum Side { u_low = 0, u_high = 1, v_low = 2, v_high = 3, n_low = 4, n_high = 5 };
+
+/// A flat board: outline in the plane (origin, u, v), layers stacked along normal = u x v.
+/// For a cabinet wall n points outwards, so the outer face is where the normal coordinate is greatest.
+struct Board {
+  std::string name;
+  BoardRole role = BoardRole::free;
+  Eigen::Vector3d origin{0, 0, 0};
+  Eigen::Vector3d u{1, 0, 0};
+  Eigen::Vector3d v{0, 1, 0};
+  std::vector<Eigen::Vector2d> outline;  ///< polygon, counter-clockwise in (u, v); empty for a disc
+  double disc_radius = 0;                ///< > 0: a round board centred on the origin
+  std::vector<Layer> layers;
+  std::vector<CutOut> cut_outs;
+  std::array<bool, 6> glued{true, true, true, true, true, true};  ///< by Side: joined to what touches this side
+  double thickness_tolerance = 0;                                 ///< m
+  int attached_to = -1;                                           ///< sheet: index of the board that carries it
+
+  Eigen::Vector3d normal() const { return u.cross(v); }
+  double thickness() const;
+  Eigen::Vector3d at(double a, double b, double n) const { return origin + a * u + b * v + n * normal(); }
+};
+
+/// How two overlapping boards share the wood where their boxes overlap.
+enum class Sharing {
+  first_owns,  ///< the first board keeps it (butt and rebate joints, crossing braces that are butted)
+  mitre,       ///< split along the diagonal from the inner to the outer edge
+  half_lap     ///< split half-way along the longest side of the overlap: first below, second above
+};
+
+struct Overlap {
+  int first = 0, second = 0;  ///< indices into Structure::boards
+  Sharing sharing = Sharing::first_owns;
+};
+
+/// A driver held at the rim of a cut-out. Mass only: the mass is spread evenly over the rim. Rigid basket: the rim
+/// moves as a rigid body that carries the mass at `centre_of_gravity` with moments of inertia about it.
+struct RimMass {
+  std::string name;
+  int board = 0, cut_out = 0;
+  double mass = 0;  ///< kg
+  bool rigid_basket = false;
+  double depth_of_gravity = 0;       ///< m behind the outer face of the board, along the inward normal
+  Eigen::Vector3d inertia{0, 0, 0};  ///< kg m2 about the centre of gravity: about u, v and the normal
+};
+
+/// Mass spread evenly over a rectangle on a face of a board.
+struct AreaMass {
+  std::string name;
+  int board = 0;
+  bool on_high_side = true;  ///< the face where the normal coordinate is greatest (outer face of a wall)
+  Eigen::Vector2d low{0, 0}, high{0, 0};
+  double mass = 0;
+};
+
+struct PointMass {
+  std::string name;
+  int board = 0;
+  bool on_high_side = true;
+  Eigen::Vector2d at{0, 0};
+  double mass = 0;
+};
+
+/// A foot: springs between a point on a board's face and the ground, N/m along x, y, z.
+struct Foot {
+  std::string name;
+  int board = 0;
+  bool on_high_side = true;
+  Eigen::Vector2d at{0, 0};
+  Eigen::Vector3d stiffness{0, 0, 0};
+};
+
+/// clamped: no displacement on the edge face. simple_soft: none along the board's normal. simple_hard: none along
+/// the normal and none along the edge.
+enum class EdgeKind { clamped, simple_soft, simple_hard };
+
+struct EdgeSupport {
+  int board = 0;
+  int side = -1;  ///< a Side (u_low .. v_high), or -1 for the whole rim
+  EdgeKind kind = EdgeKind::clamped;
+};
+
+/// The box a cabinet's walls enclose; walls in the order baffle, back, left, right, top, bottom.
+struct CabinetFrame {
+  Eigen::Vector3d outer{0, 0, 0};
+  Eigen::Vector3d inner_low{0, 0, 0}, inner_high{0, 0, 0};
+  std::array<int, 6> walls{-1, -1, -1, -1, -1, -1};
+};
+enum Wall { baffle = 0, back = 1, left = 2, right = 3, top = 4, bottom = 5 };
+
+struct Structure {
+  std::string case_name, variant_name;
+  std::vector<Material> materials;
+  std::vector<Board> boards;
+  std::vector<Overlap> overlaps;
+  std::vector<RimMass> rim_masses;
+  std::vector<AreaMass> area_masses;
+  std::vector<PointMass> point_masses;
+  std::vector<Foot> feet;
+  std::vector<EdgeSupport> edge_supports;
+  std::optional<CabinetFrame> cabinet;
+};
+
+/// Area of a board's outline and of one cut-out, m2.
+double outline_area(const Board &board);
+double cut_out_area(const CutOut &cut_out);
+
+/// Extent of the outline in u, v: low and high corner, m.
+std::pair<Eigen::Vector2d, Eigen::Vector2d> outline_bounds(const Board &board);
+
+/// World-axis bounds of the board's box, m (exact for boards whose u and v lie along world axes).
+std::pair<Eigen::Vector3d, Eigen::Vector3d> world_bounds(const Board &board);
+
+/// True when u and v lie along world axes and the outline is a rectangle: such boards meet and are glued.
+bool is_axis_aligned_box(const Board &board);
+
+/// A rectangular board: corner `origin`, axes, sizes (m) and one layer of `material`.
+Board make_rectangle(const std::string &name, const Eigen::Vector3d &origin, const Eigen::Vector3d &u,
+                     const Eigen::Vector3d &v, double size_u, double size_v, double thickness, int material);
+
+}  // namespace stillbox

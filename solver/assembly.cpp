@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: MIT
+#include "solver/assembly.h"
+
+#include <algorithm>
+#include <array>
+
+#include "solver/fittings.h"
+#include "solver/scatter.h"
+
+namespace stillbox {
+namespace {
+
+constexpr int voigt[3][3] = {{0, 5, 4}, {5, 1, 3}, {4, 3, 2}};
+
+// Adds integral of grad N_a C grad N_b for one law, with Gauss weights already multiplied in:
+// K[(a,i),(b,j)] += sum over k, l of C_ikjl S_kl(a,b), S_kl = sum over points of w d_k N_a d_l N_b.
+void add_stiffness(const CellGeometry &g, const Eigen::VectorXd &weights, const StressLaw &law, Eigen::MatrixXd &K) {
+  const int n = int(g.gradient[0].cols());
+  std::array<Eigen::MatrixXd, 3> weighted;
+  for (int k = 0; k < 3; ++k) weighted[k].noalias() = weights.asDiagonal() * g.gradient[k];
+  Eigen::MatrixXd S(n, n);
+  for (int k = 0; k < 3; ++k)
+    for (int l = 0; l < 3; ++l) {
+      S.noalias() = g.gradient[k].transpose() * weighted[l];
+      for (int i = 0; i < 3; ++i)
+        for (int j = 0; j < 3; ++j) {
+          const double c = law(voigt[i][k], voigt[j][l]);
+          if (c == 0) continue;
+          for (int b = 0; b < n; ++b)
+            for (int a = 0; a < n; ++a) K(3 * a + i, 3 * b + j) += c * S(a, b);
+        }
+    }
+}
+
+void add_mass(const ReferenceCell &r, const Eigen::VectorXd &weights, Eigen::MatrixXd &M) {
+  const Eigen::MatrixXd m = r.values.transpose() * weights.asDiagonal() * r.values;
+  for (int b = 0; b < m.cols(); ++b)
+    for (int a = 0; a < m.rows(); ++a)
+      for (int i = 0; i < 3; ++i) M(3 * a + i, 3 * b + i) += m(a, b);
+}
+
+}  // namespace
+
+void for_each_cell(const Discretisation &d, const ReferenceCell &reference,
+                   const std::function<void(int, const CellGeometry &)> &visit) {
+  CellGeometry geometry;
+  for (std::size_t cell = 0; cell < d.cells.size(); ++cell) {
+    cell_geometry(d, reference, int(cell), geometry);
+    visit(int(cell), geometry);
+  }
+}
+
+System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
+                const CellLaws &laws) {
+  System system;
+  std::vector<CellUnknowns> cells;
+  for (std::size_t cell = 0; cell < d.cells.size(); ++cell) cells.push_back(cell_unknowns(unknowns, d, int(cell)));
+  system.block_neighbours = lower_neighbours(cells, int(unknowns.block_start.size()) - 1);
+  Scatter scatter(unknowns, system.block_neighbours);
+
+  const ReferenceCell reference = make_reference_cell(d, d.degree + 1);
+  const int n = 3 * int(d.cells[0].size());
+  Eigen::MatrixXd K(n, n), M(n, n);
+  for_each_cell(d, reference, [&](int cell, const CellGeometry &g) {
+    if (g.weights.minCoeff() <= 0)
+      throw SolveError("a cell of board \"" + s.boards[mesh.cells[cell].board].name +
+                       "\" is turned inside out; try a higher fineness or move the cut-outs apart");
+    system.least_jacobian = std::min(system.least_jacobian, g.least_scaled_jacobian);
+    K.setZero();
+    M.setZero();
+    const HexCell &hex = mesh.cells[cell];
+    const Eigen::VectorXd share = first_share(s, hex, g);
+    const auto add = [&](int board, int layer, const Eigen::VectorXd &weights) {
+      const LayerLaw &law = laws.layers[laws.layer_of[board][layer]];
+      add_stiffness(g, weights, law.law, K);
+      add_mass(reference, law.density * weights, M);
+      system.wood_mass += law.density * weights.sum();
+      system.wood_volume += weights.sum();
+    };
+    add(hex.board, hex.layer, share.cwiseProduct(g.weights));
+    if (hex.mate >= 0) add(hex.mate, 0, (1 - share.array()).matrix().cwiseProduct(g.weights));
+    scatter.add(cells[cell], K, M);
+  });
+  add_fittings(s, mesh, d, unknowns, cells, scatter, system.fitting_mass);
+  scatter.finish(system.stiffness, system.mass);
+  return system;
+}
+
+Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
+  return lower.selfadjointView<Eigen::Lower>() * x;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <Eigen/Sparse>
+#include <functional>
+#include <vector>
+
+#include "mesh/hex_mesh.h"
+#include "solver/cell_laws.h"
+#include "solver/discretisation.h"
+#include "solver/unknowns.h"
+
+namespace stillbox {
+
+using SparseMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor, int>;
+
+/// The eigenproblem K x = lambda M x, lambda = omega^2. Only the lower triangles are stored; both matrices have the
+/// pattern of K.
+struct System {
+  SparseMatrix stiffness, mass;
+  std::vector<std::vector<int>> block_neighbours;  ///< blocks of Unknowns that share a cell, lower ones only
+  double fitting_mass = 0;                         ///< kg in drivers, area and point masses
+  double wood_mass = 0, wood_volume = 0;           ///< by quadrature over the cells
+  double least_jacobian = 1;
+};
+
+/// K_e = integral of (sym grad N_a) : C : (sym grad N_b), M_e = integral of rho N_a N_b over each cell, exact for
+/// straight cells; drivers, masses and feet added. `laws` may have been changed (reduced moduli for a check).
+/// Errors: SolveError when a cell is inverted or a mass or foot lies off the wood.
+System assemble(const Structure &structure, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
+                const CellLaws &laws);
+
+/// Calls `visit` for each cell with its geometry at Gauss points; `reference` is made for degree + 1 points.
+void for_each_cell(const Discretisation &d, const ReferenceCell &reference,
+                   const std::function<void(int cell, const CellGeometry &)> &visit);
+
+/// y = A x for a symmetric matrix of which the lower triangle is stored; x may have several columns.
+Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x);
+
+}  // namespace stillbox

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: MIT
+#include "solver/block_lanczos.h"
+
+#include <random>
+
+namespace stillbox {
+namespace {
+
+// Growing set of M-orthonormal vectors V and the products M V.
+struct Basis {
+  Eigen::MatrixXd V, MV;
+  int size = 0;
+
+  Basis(Eigen::Index rows, int capacity) : V(rows, capacity), MV(rows, capacity) {}
+
+  // Makes the columns of w M-orthogonal to the basis, twice; returns the coefficients.
+  Eigen::MatrixXd project_out(Eigen::MatrixXd &w) const {
+    Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(size, w.cols());
+    for (int pass = 0; pass < 2; ++pass) {
+      const Eigen::MatrixXd h = MV.leftCols(size).transpose() * w;
+      w.noalias() -= V.leftCols(size) * h;
+      sum += h;
+    }
+    return sum;
+  }
+
+  // Appends the columns of w, already orthogonal to the basis; returns R with w = Q R. Columns that vanish are
+  // replaced by random ones.
+  Eigen::MatrixXd append(const SparseMatrix &mass, Eigen::MatrixXd w, std::mt19937 &random) {
+    const int columns = int(w.cols()), start = size;
+    Eigen::MatrixXd R = Eigen::MatrixXd::Zero(columns, columns);
+    Eigen::MatrixXd Mw = multiply(mass, w);
+    double largest = 0;
+    for (int j = 0; j < columns; ++j) largest = std::max(largest, std::sqrt(std::max(0.0, w.col(j).dot(Mw.col(j)))));
+    for (int j = 0; j < columns; ++j) {
+      Eigen::VectorXd x = w.col(j), Mx = Mw.col(j);
+      for (int pass = 0; pass < 2; ++pass)
+        for (int i = 0; i < j; ++i) {
+          const double h = MV.col(start + i).dot(x);
+          x -= h * V.col(start + i);
+          Mx -= h * MV.col(start + i);
+          R(i, j) += h;
+        }
+      double norm = std::sqrt(std::max(0.0, x.dot(Mx)));
+      if (norm > 1e-12 * largest && norm > 0) {
+        R(j, j) = norm;
+      } else {
+        std::normal_distribution<double> normal;
+        for (double &value : x) value = normal(random);
+        size = start + j;
+        Eigen::MatrixXd column = x;
+        project_out(column);
+        x = column;
+        Mx = multiply(mass, x);
+        norm = std::sqrt(x.dot(Mx));
+      }
+      V.col(start + j) = x / norm;
+      MV.col(start + j) = Mx / norm;
+    }
+    size = start + columns;
+    return R;
+  }
+};
+
+}  // namespace
+
+EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, double shift, int wanted,
+                         const Eigen::MatrixXd &known, const LanczosOptions &options) {
+  EigenPairs result;
+  const int n = int(mass.rows()), locked = int(known.cols());
+  if (wanted <= 0) {
+    result.vectors.resize(n, 0);
+    return result;
+  }
+  const int room = n - locked;
+  const int block = std::max(1, std::min({options.block, room}));
+  const int most = std::min(room, options.max_vectors > 0 ? options.max_vectors : 40 + 8 * wanted);
+  std::mt19937 random(20250101);
+  Basis basis(n, locked + most + 2 * block);
+  Eigen::MatrixXd start(n, block);
+  if (locked > 0) basis.append(mass, known, random);
+  std::normal_distribution<double> normal;
+  for (Eigen::Index i = 0; i < start.size(); ++i) start.data()[i] = normal(random);
+  start = multiply(mass, start);
+  factor.solve(start);
+  result.solves += block;
+  basis.project_out(start);
+  basis.append(mass, start, random);
+
+  Eigen::MatrixXd T = Eigen::MatrixXd::Zero(most + 2 * block, most + 2 * block);
+  int steps = 0;
+  for (;; ++steps) {
+    const int from = steps * block;
+    Eigen::MatrixXd w = basis.MV.middleCols(locked + from, block);
+    factor.solve(w);
+    result.solves += block;
+    const Eigen::MatrixXd h = basis.project_out(w).bottomRows(from + block);
+    T.block(0, from, from + block, block) = h;
+    T.block(from, 0, block, from + block) = h.transpose();
+    const Eigen::MatrixXd diagonal = T.block(from, from, block, block);
+    T.block(from, from, block, block) = (diagonal + diagonal.transpose()) / 2;
+    const int total = from + block;
+    const bool full = total + block > room;
+    const Eigen::MatrixXd R = full ? Eigen::MatrixXd::Zero(block, block) : basis.append(mass, w, random);
+    if (total < wanted) {
+      if (full) throw SolveError("the space is exhausted before all modes are found");
+      continue;
+    }
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> ritz(T.topLeftCorner(total, total));
+    const Eigen::VectorXd &theta = ritz.eigenvalues();  // increasing: negative ones first
+    int converged = 0;
+    bool all_negative = true;
+    for (int i = 0; i < wanted; ++i) {
+      if (theta[i] >= 0) {
+        all_negative = false;
+        break;
+      }
+      const double residual = (R * ritz.eigenvectors().col(i).tail(block)).norm();
+      converged += residual <= options.tolerance * std::abs(theta[i]);
+    }
+    if (options.progress) options.progress(converged, wanted);
+    if (converged == wanted && all_negative) {
+      // theta increasing from most negative (nearest the shift); lambda = shift + 1/theta.
+      result.values.resize(wanted);
+      result.vectors.resize(n, wanted);
+      for (int i = 0; i < wanted; ++i) {
+        const int source = wanted - 1 - i;
+        result.values[i] = shift + 1 / theta[source];
+        result.vectors.col(i).noalias() = basis.V.middleCols(locked, total) * ritz.eigenvectors().col(source);
+      }
+      return result;
+    }
+    if (full || total + block > most)
+      throw SolveError("only " + std::to_string(converged) + " of " + std::to_string(wanted) +
+                       " modes converged; lower the top frequency");
+  }
+}
+
+}  // namespace stillbox

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+#include "solver/cell_laws.h"
+
+#include <cmath>
+
+namespace stillbox {
+
+CellLaws make_laws(const Structure &s) {
+  CellLaws laws;
+  for (std::size_t b = 0; b < s.boards.size(); ++b) {
+    const Board &board = s.boards[b];
+    Eigen::Matrix3d axes;
+    axes << board.u, board.v, board.normal();
+    laws.layer_of.emplace_back();
+    for (const Layer &layer : board.layers) {
+      const Material &m = s.materials[layer.material];
+      LayerLaw law;
+      law.law = to_world(rotate_about_normal(m.law, layer.grain_angle), axes);
+      law.density = m.density;
+      law.loss_factor = m.loss_factor;
+      law.board = int(b);
+      law.material = layer.material;
+      laws.layer_of.back().push_back(int(laws.layers.size()));
+      laws.layers.push_back(law);
+    }
+  }
+  return laws;
+}
+
+Eigen::VectorXd first_share(const Structure &s, const HexCell &cell, const CellGeometry &g) {
+  Eigen::VectorXd share = Eigen::VectorXd::Ones(g.weights.size());
+  if (cell.mate < 0) return share;
+  const Board &first = s.boards[cell.board], &second = s.boards[cell.mate];
+  // Depth below each board's outer face in parts of its thickness: a point belongs to the board it is deeper under
+  // the edge of, that is, nearer to the outer face of.
+  for (int q = 0; q < share.size(); ++q) {
+    const Eigen::Vector3d x = g.places.row(q);
+    const double a = (x - first.origin).dot(first.normal()) / first.thickness();
+    const double b = (x - second.origin).dot(second.normal()) / second.thickness();
+    share[q] = std::abs(a - b) < 1e-9 ? 0.5 : a > b ? 1 : 0;
+  }
+  return share;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <vector>
+
+#include "mesh/hex_mesh.h"
+#include "solver/discretisation.h"
+
+namespace stillbox {
+
+/// World-axes stress law, density and loss factor of one layer of one board.
+struct LayerLaw {
+  StressLaw law = StressLaw::Zero();
+  double density = 0, loss_factor = 0;
+  int board = 0, material = 0;
+  double modulus_scale = 1;
+};
+
+/// What a cell is made of: one law, or two in a mitre, split at each Gauss point.
+struct CellLaws {
+  std::vector<LayerLaw> layers;            ///< all layers of all boards
+  std::vector<std::vector<int>> layer_of;  ///< [board][layer] -> index into layers
+};
+CellLaws make_laws(const Structure &structure);
+
+/// Share of each Gauss point that belongs to the cell's first board; the rest belongs to its mate's layer.
+/// All ones for a cell without a mate. The split runs from the inner to the outer edge of the corner where the two
+/// boards overlap, so it is the same whatever the element size.
+Eigen::VectorXd first_share(const Structure &structure, const HexCell &cell, const CellGeometry &geometry);
+
+}  // namespace stillbox

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <functional>
+#include <string>
+
+#include "solver/assembly.h"
+#include "solver/block_lanczos.h"
+#include "solver/modal_result.h"
+
+namespace stillbox {
+
+struct SolveOptions {
+  double up_to = 1000;  ///< Hz
+  double fineness = 1;
+  int degree = 3;
+  bool check_run = false;  ///< solve again with one degree more and report each frequency's shift
+  std::function<void(const std::string &)> progress;
+};
+
+/// Everything between the mesh and the numbers, kept so that later steps (energies, sensitivities, files) can use it.
+struct Model {
+  const Structure *structure = nullptr;
+  HexMesh mesh;
+  Discretisation discretisation;
+  Unknowns unknowns;
+  CellLaws laws;
+  System system;
+};
+
+/// Meshes, numbers and assembles. Errors: MeshError, SolveError.
+Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report);
+
+/// All eigenpairs below `up_to`: rigid ones apart, elastic ones with the count proved by inertia.
+struct Spectrum {
+  EigenPairs elastic;
+  int rigid = 0;
+  int counted_below = 0;  ///< negative pivots of K - (2 pi up_to)^2 M
+  Eigen::VectorXd residuals;
+};
+Spectrum solve_spectrum(const Model &model, const SolveOptions &options, SolveReport &report);
+
+/// The main job: one variant from boards to modes with everything that the outputs print.
+ModalResult solve_modes(const Structure &structure, const SolveOptions &options);
+
+}  // namespace stillbox

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: MIT
+#include <chrono>
+#include <cmath>
+
+#include "solver/modes.h"
+#include "solver/stopwatch.h"
+
+namespace stillbox {
+namespace {
+
+// The motions that cost no energy: combinations of the three shifts and three rotations that the supports allow.
+// Columns are M-orthonormal.
+Eigen::MatrixXd rigid_motions(const Model &m, double small) {
+  const Discretisation &d = m.discretisation;
+  const Eigen::Vector3d centre = d.points.colwise().mean().transpose();
+  const double size = (d.points.colwise().maxCoeff() - d.points.colwise().minCoeff()).norm();
+  Eigen::MatrixXd Z(m.unknowns.count, 6);
+  for (int k = 0; k < 3; ++k) {
+    Z.col(k) = restrict_rigid(m.unknowns, d, Eigen::Vector3d::Unit(k), Eigen::Vector3d::Zero(), centre);
+    Z.col(3 + k) = restrict_rigid(m.unknowns, d, Eigen::Vector3d::Zero(), Eigen::Vector3d::Unit(k) / size, centre);
+  }
+  const Eigen::MatrixXd K = Z.transpose() * multiply(m.system.stiffness, Z);
+  Eigen::MatrixXd M = Z.transpose() * multiply(m.system.mass, Z);
+  // A motion that the supports suppress wholly has neither mass nor stiffness; it must not count as free.
+  std::vector<int> moving;
+  for (int i = 0; i < 6; ++i)
+    if (M(i, i) > 1e-12 * M.diagonal().maxCoeff()) moving.push_back(i);
+  const int n = int(moving.size());
+  Eigen::MatrixXd k(n, n), mm(n, n), z(Z.rows(), n);
+  for (int i = 0; i < n; ++i) {
+    z.col(i) = Z.col(moving[i]);
+    for (int j = 0; j < n; ++j) {
+      k(i, j) = K(moving[i], moving[j]);
+      mm(i, j) = M(moving[i], moving[j]);
+    }
+  }
+  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(k, mm);
+  int free = 0;
+  while (free < n && std::abs(solver.eigenvalues()[free]) < small) ++free;
+  return z * solver.eigenvectors().leftCols(free);
+}
+
+}  // namespace
+
+Spectrum solve_spectrum(const Model &m, const SolveOptions &options, SolveReport &report) {
+  Spectrum spectrum;
+  Stopwatch watch;
+  const double omega = 2 * M_PI * options.up_to;
+  const double shift = omega * omega;
+  const Eigen::MatrixXd rigid = rigid_motions(m, 1e-8 * shift);
+  SparseMatrix shifted = m.system.stiffness;
+  for (int r = 0; r < shifted.rows(); ++r) {
+    SparseMatrix::InnerIterator k(shifted, r);
+    for (SparseMatrix::InnerIterator it(m.system.mass, r); it; ++it) {
+      while (k.col() != it.col()) ++k;
+      k.valueRef() -= shift * it.value();
+    }
+  }
+  if (options.progress) options.progress("factorising " + std::to_string(m.unknowns.count) + " unknowns");
+  const SparseFactor factor(shifted, dissection_order(m.system, m.unknowns.block_start));
+  shifted = {};
+  report.seconds_factorise += watch.lap();
+  spectrum.counted_below = factor.negatives();
+  LanczosOptions lanczos;
+  if (options.progress)
+    lanczos.progress = [&](int converged, int wanted) {
+      options.progress("modes: " + std::to_string(converged) + " of " + std::to_string(wanted));
+    };
+  const int wanted = spectrum.counted_below - int(rigid.cols());
+  if (wanted < 0) throw SolveError("fewer modes than rigid motions below the top frequency; raise it");
+  spectrum.elastic = block_lanczos(m.system.mass, factor, shift, wanted, rigid, lanczos);
+  spectrum.rigid = int(rigid.cols());
+
+  // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
+  EigenPairs &e = spectrum.elastic;
+  int loose = 0;
+  while (loose < e.values.size() && e.values[loose] < 1e-8 * shift) ++loose;
+  if (loose > 0) {
+    spectrum.rigid += loose;
+    e.values = e.values.tail(e.values.size() - loose).eval();
+    e.vectors = e.vectors.rightCols(e.values.size()).eval();
+  }
+  const Eigen::MatrixXd Kx = multiply(m.system.stiffness, e.vectors), Mx = multiply(m.system.mass, e.vectors);
+  spectrum.residuals.resize(e.values.size());
+  for (int i = 0; i < e.values.size(); ++i)
+    spectrum.residuals[i] = (Kx.col(i) - e.values[i] * Mx.col(i)).norm() / (e.values[i] * Mx.col(i).norm());
+  report.seconds_eigen += watch.lap();
+  report.rigid_modes = spectrum.rigid;
+  report.counted_below = spectrum.counted_below;
+  return spectrum;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: MIT
+#include "solver/unknowns.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillbox {
+namespace {
+
+// Marks the displacement components that an edge support holds. World components: the board must lie along the axes
+// unless it is clamped.
+void hold_edge(const Structure &s, const Discretisation &d, const EdgeSupport &support,
+               const std::vector<char> &on_board, std::vector<std::array<bool, 3>> &held) {
+  const Board &board = s.boards[support.board];
+  const auto [low, high] = outline_bounds(board);
+  const double tolerance = 1e-6 * (high - low).norm();
+  bool any = false;
+  for (int node = 0; node < d.points.rows(); ++node) {
+    if (!on_board[node]) continue;
+    const Eigen::Vector3d r = d.points.row(node).transpose() - board.origin;
+    const Eigen::Vector2d p(r.dot(board.u), r.dot(board.v));
+    std::array<bool, 4> on{};
+    if (board.disc_radius > 0) {
+      on[u_low] = std::abs(p.norm() - board.disc_radius) < tolerance;
+    } else {
+      const double distance[4] = {p.x() - low.x(), high.x() - p.x(), p.y() - low.y(), high.y() - p.y()};
+      for (int side = 0; side < 4; ++side) on[side] = std::abs(distance[side]) < tolerance;
+      if (board.outline.size() != 4 && support.side < 0) {
+        // A polygon: on any of its edges.
+        on.fill(false);
+        for (std::size_t i = 0; i < board.outline.size(); ++i) {
+          const Eigen::Vector2d &a = board.outline[i], &b = board.outline[(i + 1) % board.outline.size()];
+          const Eigen::Vector2d e = b - a;
+          const double along = std::clamp((p - a).dot(e) / e.squaredNorm(), 0.0, 1.0);
+          if ((p - a - along * e).norm() < tolerance) on[u_low] = true;
+        }
+      }
+    }
+    for (int side = 0; side < 4; ++side) {
+      if (!on[side] || (support.side >= 0 && support.side != side)) continue;
+      any = true;
+      if (support.kind == EdgeKind::clamped) {
+        held[node] = {true, true, true};
+        continue;
+      }
+      held[node][axis_of(board.normal())] = true;
+      if (support.kind == EdgeKind::simple_hard) held[node][axis_of(side < 2 ? board.v : board.u)] = true;
+    }
+  }
+  if (!any) throw SolveError("the edge support of board \"" + board.name + "\" finds no wood to hold");
+}
+
+}  // namespace
+
+Unknowns number_unknowns(const Structure &s, const Discretisation &d) {
+  const int nodes = int(d.points.rows());
+  Unknowns u;
+  u.node_body.assign(nodes, -1);
+  u.node_block.assign(nodes, -1);
+  u.component.assign(nodes, {-1, -1, -1});
+  for (const RimMass &m : s.rim_masses) {
+    if (!m.rigid_basket) continue;
+    const auto rim = std::find_if(d.rims.begin(), d.rims.end(), [&](const Discretisation::RimNodes &r) {
+      return r.board == m.board && r.cut_out == m.cut_out;
+    });
+    if (rim == d.rims.end()) throw SolveError("the rim of driver \"" + m.name + "\" was not meshed");
+    const Board &board = s.boards[m.board];
+    const CutOut &hole = board.cut_outs[m.cut_out];
+    for (int node : rim->nodes) {
+      if (u.node_body[node] >= 0) throw SolveError("two rigid baskets share a rim at driver \"" + m.name + "\"");
+      u.node_body[node] = int(u.body_centre.size());
+    }
+    u.body_centre.push_back(board.at(hole.centre.x(), hole.centre.y(), board.thickness() - m.depth_of_gravity));
+  }
+  std::vector<std::array<bool, 3>> held(nodes, {false, false, false});
+  for (const EdgeSupport &support : s.edge_supports) {
+    // Nodes near the board's plane; supports are for plates, where all nodes on the edge belong to the board.
+    const Board &board = s.boards[support.board];
+    std::vector<char> on_board(nodes, 0);
+    for (int i = 0; i < nodes; ++i) {
+      const double n = (d.points.row(i).transpose() - board.origin).dot(board.normal());
+      on_board[i] = n > -1e-7 && n < board.thickness() + 1e-7;
+    }
+    hold_edge(s, d, support, on_board, held);
+  }
+  for (int i = 0; i < nodes; ++i) {
+    if (u.node_body[i] >= 0) {
+      if (held[i][0] || held[i][1] || held[i][2])
+        throw SolveError("a rigid basket sits on a supported edge; move the cut-out or the support");
+      continue;
+    }
+    const int start = u.count;
+    for (int k = 0; k < 3; ++k)
+      if (!held[i][k]) u.component[i][k] = u.count++;
+    if (u.count == start) continue;
+    u.node_block[i] = int(u.block_start.size());
+    u.block_start.push_back(start);
+  }
+  for (std::size_t b = 0; b < u.body_centre.size(); ++b) {
+    u.body_block.push_back(int(u.block_start.size()));
+    u.block_start.push_back(u.count);
+    u.count += 6;
+  }
+  for (int i = 0; i < nodes; ++i)
+    if (u.node_body[i] >= 0) u.node_block[i] = u.body_block[u.node_body[i]];
+  u.block_start.push_back(u.count);
+  if (u.count == 0) throw SolveError("every point is held: nothing can move");
+  return u;
+}
+
+Eigen::Matrix<double, Eigen::Dynamic, 3> expand(const Unknowns &u, const Discretisation &d, const Eigen::VectorXd &x) {
+  Eigen::Matrix<double, Eigen::Dynamic, 3> full(d.points.rows(), 3);
+  for (int i = 0; i < full.rows(); ++i) {
+    if (u.node_body[i] >= 0) {
+      const int start = u.block_start[u.node_block[i]];
+      const Eigen::Vector3d t = x.segment<3>(start), r = x.segment<3>(start + 3);
+      full.row(i) = t + r.cross(d.points.row(i).transpose() - u.body_centre[u.node_body[i]]);
+      continue;
+    }
+    for (int k = 0; k < 3; ++k) full(i, k) = u.component[i][k] < 0 ? 0 : x[u.component[i][k]];
+  }
+  return full;
+}
+
+Eigen::VectorXd restrict_rigid(const Unknowns &u, const Discretisation &d, const Eigen::Vector3d &shift,
+                               const Eigen::Vector3d &rotation, const Eigen::Vector3d &about) {
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(u.count);
+  for (int i = 0; i < d.points.rows(); ++i) {
+    const Eigen::Vector3d v = shift + rotation.cross(d.points.row(i).transpose() - about);
+    for (int k = 0; k < 3; ++k)
+      if (u.component[i][k] >= 0) x[u.component[i][k]] = v[k];
+  }
+  for (std::size_t b = 0; b < u.body_centre.size(); ++b) {
+    const int start = u.block_start[u.body_block[b]];
+    x.segment<3>(start) = shift + rotation.cross(u.body_centre[b] - about);
+    x.segment<3>(start + 3) = rotation;
+  }
+  return x;
+}
+
+CellUnknowns cell_unknowns(const Unknowns &u, const Discretisation &d, int cell) {
+  const std::vector<int> &nodes = d.cells[cell];
+  CellUnknowns c;
+  for (int node : nodes)
+    if (u.node_block[node] >= 0) c.blocks.push_back(u.node_block[node]);
+  std::sort(c.blocks.begin(), c.blocks.end());
+  c.blocks.erase(std::unique(c.blocks.begin(), c.blocks.end()), c.blocks.end());
+  std::vector<int> start_of_block;
+  for (int b : c.blocks) {
+    start_of_block.push_back(int(c.list.size()));
+    for (int i = u.block_start[b]; i < u.block_start[b + 1]; ++i) c.list.push_back(i);
+  }
+  const auto place = [&](int unknown, int block) {
+    const auto at = std::lower_bound(c.blocks.begin(), c.blocks.end(), block) - c.blocks.begin();
+    return start_of_block[at] + unknown - u.block_start[block];
+  };
+  c.plain = std::all_of(nodes.begin(), nodes.end(), [&](int node) {
+    return u.node_body[node] < 0 && u.component[node][0] >= 0 && u.component[node][1] >= 0 && u.component[node][2] >= 0;
+  });
+  c.position.assign(3 * nodes.size(), -1);
+  for (std::size_t i = 0; i < nodes.size(); ++i)
+    for (int k = 0; k < 3; ++k)
+      if (u.component[nodes[i]][k] >= 0)
+        c.position[3 * i + k] = place(u.component[nodes[i]][k], u.node_block[nodes[i]]);
+  if (c.plain) return c;
+  c.T = Eigen::MatrixXd::Zero(3 * nodes.size(), c.list.size());
+  for (std::size_t i = 0; i < nodes.size(); ++i) {
+    const int node = nodes[i];
+    if (u.node_body[node] < 0) {
+      for (int k = 0; k < 3; ++k)
+        if (c.position[3 * i + k] >= 0) c.T(3 * i + k, c.position[3 * i + k]) = 1;
+      continue;
+    }
+    const int at = place(u.block_start[u.node_block[node]], u.node_block[node]);
+    const Eigen::Vector3d r = d.points.row(node).transpose() - u.body_centre[u.node_body[node]];
+    for (int k = 0; k < 3; ++k) c.T(3 * i + k, at + k) = 1;
+    // w x r, column by column of w
+    c.T(3 * i + 1, at + 3) = -r.z();
+    c.T(3 * i + 2, at + 3) = r.y();
+    c.T(3 * i + 0, at + 4) = r.z();
+    c.T(3 * i + 2, at + 4) = -r.x();
+    c.T(3 * i + 0, at + 5) = -r.y();
+    c.T(3 * i + 1, at + 5) = r.x();
+  }
+  return c;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,582 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+
+#include "tests/mesh/case_text.h"
+
+// Every mistake must give one CaseError with one line per problem: file, line, key, value, what is allowed, what to do.
+// In the texts below "#!" marks the line that the message must name.
+
+namespace stillbox {
+namespace {
+
+struct Mistake {
+  const char *name;
+  std::string text;
+  std::vector<std::string> parts;  ///< what the message must contain
+};
+
+std::string without_cabinet(const std::string &lines) { return "name = \"t\"\nup_to_hz = 1000\n" + lines; }
+
+std::string cabinet(const std::string &size, const std::string &board, const std::string &rest = "") {
+  return without_cabinet("[cabinet]\nouter_size = " + size + "\nboard = " + board + "\n" + rest);
+}
+
+const std::string good_size = "{ width = 200, depth = 300, height = 400 }";
+const std::string good_board = "{ material = \"mdf\", thickness = 18 }";
+
+std::string hole(const std::string &centre, const std::string &rest = "diameter = 60") {
+  return "[[cut_out]]\nname = \"hole\"\non = \"baffle\"\nshape = \"round\"\n" + centre + "\n" + rest + "\n";
+}
+
+std::string shelf(const std::string &name, const std::string &at, const std::string &rest = "") {
+  return "[[brace]]\nname = \"" + name + "\"\nkind = \"shelf\"\nnormal = \"height\"\n" + at + "\n" + rest;
+}
+
+std::string wood(const std::string &lines) {
+  return box + "[material.own]\nkind = \"orthotropic\"\ndensity_kg_m3 = 500\nloss_factor = 0.01\n" + lines;
+}
+
+const std::string wood_moduli =
+    "youngs_modulus_along_gpa = 10\nyoungs_modulus_across_gpa = 1\nyoungs_modulus_through_gpa = 0.5\n"
+    "shear_modulus_along_across_gpa = 0.7\nshear_modulus_along_through_gpa = 0.7\nshear_modulus_across_through_gpa = "
+    "0.05\n"
+    "poissons_ratio_along_through = 0.4\npoissons_ratio_across_through = 0.4\n";
+
+std::string board(const std::string &lines) {
+  return without_cabinet("[[board]]\nname = \"plate\"\nmaterial = \"mdf\"\nthickness = 18\n" + lines);
+}
+
+std::string repeated(int count, const std::string &text) {
+  std::string result;
+  for (int i = 0; i < count; ++i) {
+    std::string one = text;
+    const std::size_t at = one.find('@');
+    if (at != std::string::npos) one.replace(at, 1, std::to_string(i));
+    result += one;
+  }
+  return result;
+}
+
+std::vector<Mistake> file_mistakes() {
+  return {
+      {"syntax", "name = \"t\"\nup_to_hz = = 5 #!\n", {"not valid TOML"}},
+      {"open text", "name = \"t #!\nup_to_hz = 5\n", {"not valid TOML"}},
+      {"key twice", "name = \"t\"\nname = \"u\" #!\n", {"not valid TOML", "name"}},
+      {"empty file", "#!\n", {"the file is empty"}},
+      {"not text", std::string("name = \"\xff\xfe\" #!\n"), {"not valid TOML"}},
+      {"dotted abyss", repeated(5000, "a.") + "a = 1 #!\n", {"more than 32 parts"}},
+      {"bracket abyss", "name = " + std::string(5000, '[') + " #!\n", {"not valid TOML"}},
+      {"unknown key",
+       "nmae = \"t\" #!\nup_to_hz = 100\nname = \"t\"\n[[board]]\nname = \"p\"\nsize = [100, 100]\nmaterial = "
+       "\"mdf\"\nthickness = 9\n",
+       {"key nmae", "unknown key", "did you mean \"name\""}},
+      {"unknown key without a like",
+       box + "[mesh]\nqqqqqqqq = 1 #!\n",
+       {"key mesh.qqqqqqqq", "fineness, degree, minimum_web"}},
+      {"missing name",
+       "up_to_hz = 100 #!\n[[board]]\nname = \"p\"\nsize = [100, 100]\nmaterial = \"mdf\"\nthickness = 9\n",
+       {"key name", "missing"}},
+      {"nothing to compute", "name = \"t\" #!\nup_to_hz = 100\n", {"key cabinet", "missing", "[[board]]"}},
+      {"wrong type of name",
+       without_cabinet("note = 5 #!\n[cabinet]\nouter_size = " + good_size + "\nboard = " + good_board),
+       {"key note", "value 5", "text"}},
+      {"frequency too low",
+       "name = \"t\"\nup_to_hz = 2 #!\n[cabinet]\nouter_size = " + good_size + "\nboard = " + good_board,
+       {"key up_to_hz", "value 2", "20 .. 20000 Hz"}},
+      {"frequency not a number",
+       "name = \"t\"\nup_to_hz = nan #!\n[cabinet]\nouter_size = " + good_size + "\nboard = " + good_board,
+       {"key up_to_hz", "value nan", "20 .. 20000 Hz"}},
+      {"frequency without end",
+       "name = \"t\"\nup_to_hz = inf #!\n[cabinet]\nouter_size = " + good_size + "\nboard = " + good_board,
+       {"key up_to_hz", "value inf"}},
+      {"frequency as text",
+       "name = \"t\"\nup_to_hz = \"1 kHz\" #!\n[cabinet]\nouter_size = " + good_size + "\nboard = " + good_board,
+       {"key up_to_hz", "value \"1 kHz\"", "give a number"}},
+      {"degree too high", box + "[mesh]\ndegree = 7 #!\n", {"key mesh.degree", "value 7", "2 .. 6"}},
+      {"degree not whole", box + "[mesh]\ndegree = 2.5 #!\n", {"key mesh.degree", "value 2.5", "whole number"}},
+      {"fineness zero", box + "[mesh]\nfineness = 0 #!\n", {"key mesh.fineness", "0.5 .. 4"}},
+      {"mesh is no table",
+       "name = \"t\"\nmesh = 3 #!\n" + box.substr(box.find('\n') + 1),
+       {"key mesh", "value 3", "table"}},
+      {"name over two lines", "name = \"a\\nb\" #!\n" + box.substr(box.find('\n') + 1), {"key name", "one line"}},
+      {"too many variants",
+       box + "[[variant]] #!\nname = \"v0\"\n" + repeated(100, "[[variant]]\nname = \"w@\"\n"),
+       {"key variant", "value 101 items", "up to 100"}},
+      {"too many cut-outs",
+       box + "[[cut_out]] #!\n" + repeated(200, "[[cut_out]]\n"),
+       {"key cut_out", "value 201 items", "up to 200"}},
+      {"date", box + "[mesh]\nfineness = 2020-01-01 #!\n", {"key mesh.fineness", "date"}},
+  };
+}
+
+std::vector<Mistake> cabinet_mistakes() {
+  return {
+      {"negative thickness",
+       cabinet(good_size, "{ material = \"mdf\", thickness = -18 } #!"),
+       {"key cabinet.board.thickness", "value -18", "0.05 .. 200 mm"}},
+      {"absurd thickness",
+       cabinet(good_size, "{ material = \"mdf\", thickness = \"3 m\" } #!"),
+       {"key cabinet.board.thickness", "value \"3 m\"", "0.05 .. 200 mm"}},
+      {"unit typo",
+       cabinet(good_size, "{ material = \"mdf\", thickness = \"18 mn\" } #!"),
+       {"key cabinet.board.thickness", "value \"18 mn\"", "not a length"}},
+      {"decimal comma",
+       cabinet(good_size, "{ material = \"mdf\", thickness = \"18,5 mm\" } #!"),
+       {"value \"18,5 mm\"", "not a length"}},
+      {"thickness not a number",
+       cabinet(good_size, "{ material = \"mdf\", thickness = nan } #!"),
+       {"key cabinet.board.thickness", "value nan"}},
+      {"thickness is true",
+       cabinet(good_size, "{ material = \"mdf\", thickness = true } #!"),
+       {"key cabinet.board.thickness", "value true", "a length is wanted"}},
+      {"thickness missing",
+       cabinet(good_size, "{ material = \"mdf\" } #!"),
+       {"key cabinet.board.thickness", "missing", "0.05 .. 200 mm"}},
+      {"board missing", without_cabinet("[cabinet] #!\nouter_size = " + good_size), {"key cabinet.board", "missing"}},
+      {"grain through a layer of a sheet",
+       box + "[[sheet]]\nname = \"s\"\non = [\"left\"]\nlayers = [{ material = \"spruce\", thickness = 2, grain = "
+             "\"width\" }] #!\n",
+       {"key sheet[1].layers", "grain"}},
+      {"brace in the place of a sheet",
+       box + "[[sheet]]\nname = \"s\"\non = [\"bottom\"]\nmaterial = \"bitumen-sheet\"\nthickness = 2 #!\n" +
+           shelf("b", "at = 9"),
+       {"key sheet[1].thickness", "takes its whole space"}},
+      {"width missing",
+       cabinet("{ depth = 300, height = 400 } #!", good_board),
+       {"key cabinet.outer_size.width", "missing", "20 .. 5000 mm"}},
+      {"huge box",
+       cabinet("{ width = 200, depth = 300, height = 40000 } #!", good_board),
+       {"key cabinet.outer_size.height", "value 40000", "20 .. 5000 mm"}},
+      {"size missing", without_cabinet("[cabinet] #!\nboard = " + good_board), {"key cabinet.outer_size", "missing"}},
+      {"two sizes",
+       cabinet(good_size, good_board, "inner_size = " + good_size + " #!\n"),
+       {"key cabinet.inner_size", "remove one"}},
+      {"size as list", cabinet("[200, 300, 400] #!", good_board), {"key cabinet.outer_size", "table"}},
+      {"unknown material",
+       cabinet(good_size, "{ material = \"mfd\", thickness = 18 } #!"),
+       {"key cabinet.board.material", "value \"mfd\"", "did you mean \"mdf\""}},
+      {"unknown wall",
+       box + "[cabinet.wall.lfet] #!\nthickness = 12\n",
+       {"key cabinet.wall.lfet", "did you mean \"left\""}},
+      {"unknown key of a wall",
+       box + "[cabinet.wall.left]\nthicknes = 12 #!\n",
+       {"key cabinet.wall.left.thicknes", "did you mean \"thickness\""}},
+      {"walls thicker than the box",
+       box + "[cabinet.wall.left]\nthickness = 190 #!\n",
+       {"key cabinet.wall.left.thickness", "value 190 mm", "up to 177 mm", "no room"}},
+      {"layers and thickness",
+       cabinet(good_size, "{ material = \"mdf\", layers = [{ material = \"mdf\", thickness = 9 }] } #!"),
+       {"key cabinet.board.material", "either layers"}},
+      {"layer without material",
+       cabinet(good_size, "{ layers = [{ thickness = 9 }] } #!"),
+       {"key cabinet.board.layers[1].material", "missing"}},
+      {"grain through the wall",
+       box + "[cabinet.wall.left]\ngrain = \"width\" #!\n",
+       {"key cabinet.wall.left.grain", "value \"width\""}},
+      {"grain not a direction",
+       box + "[cabinet.wall.left]\ngrain = \"heigth\" #!\n",
+       {"key cabinet.wall.left.grain", "did you mean \"height\""}},
+      {"run_through too short",
+       cabinet(good_size, good_board, "run_through = [\"left\", \"right\"] #!\n"),
+       {"key cabinet.run_through", "all six"}},
+      {"run_through twice",
+       cabinet(good_size, good_board,
+               "run_through = [\"left\", \"left\", \"right\", \"top\", \"bottom\", \"back\", \"baffle\"] #!\n"),
+       {"key cabinet.run_through", "each one once"}},
+      {"joint of opposite walls",
+       box + "[[cabinet.joint]]\nedge = [\"left\", \"right\"] #!\n",
+       {"key cabinet.joint[1].edge", "opposite walls"}},
+      {"joint through a third wall",
+       box + "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\nthrough = \"back\" #!\n",
+       {"key cabinet.joint[1].through", "value \"back\"", "left, top"}},
+      {"rebate without depth",
+       box + "[[cabinet.joint]] #!\nedge = [\"left\", \"top\"]\nkind = \"rebate\"\n",
+       {"key cabinet.joint[1].rebate_depth", "missing"}},
+      {"rebate through the board",
+       cabinet(good_size, good_board + " #!",
+               "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\nkind = \"rebate\"\nrebate_depth = 20\n"),
+       {"rebate depth of 20 mm", "goes through the wall left"}},
+      {"mitre with a through wall",
+       box + "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\nkind = \"mitre\"\nthrough = \"left\" #!\n",
+       {"key cabinet.joint[1].through", "mitre"}},
+      {"unknown joint",
+       box + "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\nkind = \"dowel\" #!\n",
+       {"key cabinet.joint[1].kind", "value \"dowel\"", "butt, rebate, mitre"}},
+      {"unsupported bond",
+       box + "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\nbond = \"screwed\" #!\n",
+       {"key cabinet.joint[1].bond", "value \"screwed\"", "allowed: glued"}},
+      {"edge joined twice",
+       box + "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\n[[cabinet.joint]]\nedge = [\"top\", \"left\"] #!\n",
+       {"key cabinet.joint[2].edge", "each edge once"}},
+      {"ring of joints",
+       box + "[[cabinet.joint]] #!\nedge = [\"baffle\", \"left\"]\nthrough = \"baffle\"\n[[cabinet.joint]]\nedge = "
+             "[\"left\", \"top\"]\nthrough = \"left\"\n[[cabinet.joint]]\nedge = [\"top\", \"baffle\"]\nthrough = "
+             "\"top\"\n",
+       {"key cabinet.joint", "corner of left, baffle, top", "nobody fills the corner"}},
+      {"sheet thicker than the room",
+       box + "[[sheet]]\nname = \"s\"\non = [\"left\", \"right\"]\nmaterial = \"bitumen-sheet\"\nthickness = 90 #!\n",
+       {"key sheet[1].thickness", "value 90 mm", "no room"}},
+      {"two sheets on a wall",
+       box + "[[sheet]]\nname = \"s\"\non = [\"left\"]\nmaterial = \"bitumen-sheet\"\nthickness = 2\n[[sheet]]\nname = "
+             "\"r\"\non = [\"left\"] #!\nmaterial = \"bitumen-sheet\"\nthickness = 2\n",
+       {"key sheet[2].on", "one sheet per wall", "use layers"}},
+  };
+}
+
+std::vector<Mistake> material_mistakes() {
+  return {
+      {"indefinite material",
+       box + "[material.own] #!\nkind = \"transversely isotropic\"\ndensity_kg_m3 = 700\nloss_factor = "
+             "0.02\nyoungs_modulus_in_plane_gpa = 3\nyoungs_modulus_through_gpa = 3\nshear_modulus_through_gpa = "
+             "1\npoissons_ratio_in_plane = 0.9\npoissons_ratio_through = 0.9\n",
+       {"key material.own", "positive definite"}},
+      {"Poisson's ratio too large",
+       wood(wood_moduli + "poissons_ratio_along_across = 3.0\npoissons_ratio_across_along = 0.9 #!\n"),
+       {"key material.own.poissons_ratio_across_along", "0.3 within 5 %"}},
+      {"inconsistent Poisson's ratios",
+       wood(wood_moduli + "poissons_ratio_along_across = 0.4\npoissons_ratio_across_along = 0.4 #!\n"),
+       {"key material.own.poissons_ratio_across_along", "value 0.4", "0.04 within 5 %"}},
+      {"rubber with nu 0.5",
+       box + "[material.own]\nkind = \"isotropic\"\ndensity_kg_m3 = 1000\nloss_factor = 0.5\nyoungs_modulus_gpa = "
+             "0.01\npoissons_ratio = 0.5 #!\n",
+       {"key material.own.poissons_ratio", "value 0.5", "-0.9 .. 0.495"}},
+      {"modulus in Pa",
+       box + "[material.own]\nkind = \"isotropic\"\ndensity_kg_m3 = 1000\nloss_factor = 0.5\nyoungs_modulus_gpa = "
+             "3.5e9 #!\npoissons_ratio = 0.3\n",
+       {"key material.own.youngs_modulus_gpa", "value 3.5e+09", "GPa"}},
+      {"modulus missing",
+       box + "[material.own] #!\nkind = \"isotropic\"\ndensity_kg_m3 = 1000\nloss_factor = 0.5\npoissons_ratio = 0.3\n",
+       {"key material.own.youngs_modulus_gpa", "missing"}},
+      {"modulus of another kind",
+       box + "[material.own]\nbased_on = \"mdf\"\nyoungs_modulus_gpa = 3.5 #!\n",
+       {"key material.own.youngs_modulus_gpa", "unknown key", "youngs_modulus_in_plane_gpa"}},
+      {"unknown kind",
+       box + "[material.own]\nkind = \"anisotropic\" #!\ndensity_kg_m3 = 1000\nloss_factor = 0.5\n",
+       {"key material.own.kind", "value \"anisotropic\"", "isotropic, transversely isotropic, orthotropic"}},
+      {"unknown base",
+       box + "[material.own]\nbased_on = \"mfd\" #!\n",
+       {"key material.own.based_on", "did you mean \"mdf\""}},
+      {"ring of bases", box + "[material.a]\nbased_on = \"b\" #!\n[material.b]\nbased_on = \"a\"\n", {"in a ring"}},
+      {"material is a number", box + "[material]\nown = 5 #!\n", {"key material.own", "value 5", "table"}},
+      {"negative density",
+       box + "[material.own]\nbased_on = \"mdf\"\ndensity_kg_m3 = -1 #!\n",
+       {"key material.own.density_kg_m3", "value -1", "10 .. 25000 kg/m3"}},
+  };
+}
+
+std::vector<Mistake> brace_mistakes() {
+  return {
+      {"brace outside the cabinet",
+       box + shelf("b", "at = 500 #!"),
+       {"key brace[1].at", "value 500", "9 mm .. 355 mm", "outside the cabinet"}},
+      {"brace half in the wall", box + shelf("b", "at = 5 #!"), {"key brace[1].at", "value 5", "9 mm .. 355 mm"}},
+      {"brace name twice",
+       box + shelf("b", "at = 100") + "[[brace]]\nname = \"b\" #!\nkind = \"shelf\"\nnormal = \"height\"\nat = 200\n",
+       {"key brace[2].name", "value \"b\"", "each name once"}},
+      {"brace called like a wall",
+       box + "[[brace]]\nname = \"left\" #!\nkind = \"shelf\"\nnormal = \"height\"\nat = 200\n",
+       {"key brace[1].name", "name of a wall"}},
+      {"braces in one place",
+       box + shelf("b", "at = 100") + "[[brace]]\nname = \"c\" #!\nkind = \"shelf\"\nnormal = \"height\"\nat = 110\n",
+       {"key brace[2].name", "same plane as \"b\""}},
+      {"unknown kind of brace",
+       box + "[[brace]]\nname = \"b\"\nkind = \"shelv\" #!\n",
+       {"key brace[1].kind", "did you mean \"shelf\""}},
+      {"glued where it does not touch",
+       box + shelf("b", "at = 100", "glued = [\"left\", \"top\"] #!\n"),
+       {"key brace[1].glued", "value \"top\"", "does not touch"}},
+      {"key of another brace",
+       box + shelf("b", "at = 100", "stand_off = 30 #!\n"),
+       {"key brace[1].stand_off", "unknown key"}},
+      {"rim leaves no opening",
+       box + "[[brace]]\nname = \"b\"\nkind = \"window\"\nnormal = \"height\"\nat = 100\nopenings = { rim = 90 } #!\n",
+       {"key brace[1].openings.rim", "value 90", "79.5 mm"}},
+      {"opening over the edge",
+       box + "[[brace]]\nname = \"b\"\nkind = \"window\"\nnormal = \"height\"\nat = 100\nopenings = [{ centre = [20, "
+             "100], size = [60, 60] }] #!\n",
+       {"key brace[1].openings[1]", "the edge of \"b\""}},
+      {"bar between neighbours",
+       box + "[[brace]]\nname = \"b\"\nkind = \"bar\"\nbetween = [\"left\", \"top\"] #!\nat = [100, 100]\nsection = "
+             "[20, 20]\n",
+       {"key brace[1].between", "opposite walls"}},
+      {"rib across its wall",
+       box +
+           "[[brace]]\nname = \"b\"\nkind = \"rib\"\nwall = \"left\"\nalong = \"width\" #!\nat = 100\nstand_off = 30\n",
+       {"key brace[1].along", "value \"width\""}},
+      {"rib that ends before it starts",
+       box + "[[brace]]\nname = \"b\"\nkind = \"rib\"\nwall = \"left\"\nalong = \"height\"\nat = 100\nstand_off = "
+             "30\nfrom = 200\nto = 100 #!\n",
+       {"key brace[1].to", "ends before it starts"}},
+      {"crossing of strangers",
+       box + shelf("b", "at = 100") + "[[crossing]]\nboards = [\"b\", \"c\"] #!\nkind = \"butted\"\n",
+       {"key crossing[1].boards", "value \"c\""}},
+      {"crossing that is none",
+       box + shelf("b", "at = 100") + shelf("c", "at = 200") +
+           "[[crossing]]\nboards = [\"b\", \"c\"] #!\nkind = \"butted\"\n",
+       {"key crossing[1].boards", "do not cross"}},
+      {"brace without cabinet",
+       board("size = [200, 100]\n") + "[[brace]]\nname = \"b\"\nkind = \"shelf\" #!\nnormal = \"height\"\nat = "
+                                      "20\nmaterial = \"mdf\"\nthickness = 9\n",
+       {"needs a [cabinet]"}},
+      {"disc that touches",
+       board("size = [200, 100]\n") +
+           "[[board]]\nname = \"disc\" #!\nmaterial = \"mdf\"\nthickness = 9\ndiameter = 50\n",
+       {"key board[2].name", "clear of every other board"}},
+      {"axes not square",
+       board("size = [200, 100]\nu = [1, 1, 0]\nv = \"y\" #!\n"),
+       {"key board[1].v", "right angles"}},
+      {"axis of nothing", board("size = [200, 100]\nu = [0, 0, 0] #!\n"), {"key board[1].u", "x, y, z"}},
+      {"outline that crosses itself",
+       board("outline = [[0, 0], [100, 100], [100, 0], [0, 120]] #!\n"),
+       {"key board[1].outline", "cross or touch itself"}},
+      {"two shapes",
+       board("size = [200, 100]\ndiameter = 50 #!\n"),
+       {"key board[1].diameter", "one of size, diameter, outline"}},
+      {"edge of a disc",
+       board("diameter = 300\n[[edge_support]]\nboard = \"plate\"\nedge = \"u low\" #!\nkind = \"clamped\"\n"),
+       {"key edge_support[1].edge", "rectangular"}},
+      {"unknown support",
+       board("size = [300, 200]\n[[edge_support]]\nboard = \"plate\"\nkind = \"glued\" #!\n"),
+       {"key edge_support[1].kind", "clamped, simply supported soft"}},
+  };
+}
+
+std::vector<Mistake> cut_out_mistakes() {
+  const std::string good_hole = hole("centre = [100, 100]");
+  return {
+      {"cut-out outside its board",
+       box + hole("centre = [300, 100] #!"),
+       {"key cut_out[1].centre", "the edge of \"baffle\""}},
+      {"cut-out too close to the edge",
+       box + hole("centre = [33, 100] #!"),
+       {"key cut_out[1].centre", "with a web of 3 mm", "at least 5 mm"}},
+      {"cut-out over a side wall",
+       box + hole("centre = [45, 100] #!"),
+       {"key cut_out[1].centre", "the board \"left\""}},
+      {"cut-outs overlap",
+       box + good_hole +
+           "[[cut_out]]\nname = \"second\"\non = \"baffle\"\nshape = \"rectangle\"\ncentre = [100, 130] #!\nsize = "
+           "[30, 30]\n",
+       {"key cut_out[2].centre", "the cut-out \"hole\"", "overlaps"}},
+      {"cut-out within another",
+       box + good_hole +
+           "[[cut_out]]\nname = \"second\"\non = \"baffle\"\nshape = \"round\"\ncentre = [100, 100] #!\ndiameter = "
+           "10\n",
+       {"key cut_out[2].centre", "overlaps"}},
+      {"thin web between cut-outs",
+       box + good_hole +
+           "[[cut_out]]\nname = \"second\"\non = \"baffle\"\nshape = \"round\"\ncentre = [100, 162] #!\ndiameter = "
+           "60\n",
+       {"key cut_out[2].centre", "with a web of 2 mm"}},
+      {"cut-out over a brace",
+       box + shelf("b", "at = 100") + hole("centre = [100, 100] #!"),
+       {"key cut_out[1].centre", "the board \"b\""}},
+      {"cut-out close to a brace",
+       box + shelf("b", "at = 100") + hole("centre = [100, 160] #!"),
+       {"with a web of 3 mm", "the board \"b\""}},
+      {"cut-out in nothing",
+       box + "[[cut_out]]\nname = \"hole\"\non = \"bafle\" #!\nshape = \"round\"\ncentre = [100, 100]\ndiameter = 60\n",
+       {"key cut_out[1].on", "did you mean \"baffle\""}},
+      {"round with a size",
+       box + hole("centre = [100, 100]", "diameter = 60\nsize = [60, 60] #!"),
+       {"key cut_out[1].size", "remove this key"}},
+      {"round without a diameter",
+       box + "[[cut_out]] #!\nname = \"hole\"\non = \"baffle\"\nshape = \"round\"\ncentre = [100, 100]\n",
+       {"key cut_out[1].diameter", "missing", "2 .. 2000 mm"}},
+      {"centre with three numbers", box + hole("centre = [100, 100, 5] #!"), {"key cut_out[1].centre", "2 lengths"}},
+      {"centre as one number", box + hole("centre = 100 #!"), {"key cut_out[1].centre", "2 lengths"}},
+      {"driver on unknown cut-out",
+       box + good_hole + "[[driver]]\ncut_out = \"hloe\" #!\nmass_kg = 1\n",
+       {"key driver[1].cut_out", "value \"hloe\"", "did you mean \"hole\""}},
+      {"two drivers in one cut-out",
+       box + good_hole +
+           "[[driver]]\ncut_out = \"hole\"\nmass_kg = 1\n[[driver]]\nname = \"d\"\ncut_out = \"hole\" #!\nmass_kg = "
+           "1\n",
+       {"key driver[2].cut_out", "one driver per cut-out"}},
+      {"driver mass in grams",
+       box + good_hole + "[[driver]]\ncut_out = \"hole\"\nmass_kg = 1500 #!\n",
+       {"key driver[1].mass_kg", "value 1500", "0.001 .. 200 kg"}},
+      {"impossible inertia",
+       box + good_hole +
+           "[[driver]]\ncut_out = \"hole\"\nmass_kg = 1\nmounting = \"rigid basket\"\ninertia_kg_m2 = [0.001, 0.001, "
+           "0.01] #!\n",
+       {"key driver[1].inertia_kg_m2", "sum of the two others"}},
+      {"inertia of a plain mass",
+       box + good_hole + "[[driver]]\ncut_out = \"hole\"\nmass_kg = 1\ninertia_kg_m2 = [0.001, 0.001, 0.001] #!\n",
+       {"key driver[1].inertia_kg_m2", "rigid basket"}},
+      {"mass over a cut-out",
+       box + good_hole + "[[mass]]\nname = \"m\"\non = \"baffle\"\nat = [100, 100] #!\nmass_kg = 1\n",
+       {"key mass[1].at", "over a cut-out"}},
+      {"mass where a wall is glued on",
+       box + "[[mass]]\nname = \"m\"\non = \"baffle\"\nat = [10, 100] #!\nmass_kg = 1\n",
+       {"key mass[1].at", "\"left\" is glued on"}},
+      {"mass at and over an area",
+       box + "[[mass]]\nname = \"m\"\non = \"top\"\nat = [100, 100]\narea = { from = [50, 50], to = [60, 60] } "
+             "#!\nmass_kg = 1\n",
+       {"key mass[1].area", "one of at and area"}},
+      {"foot beside the cabinet",
+       box + "[[foot]]\non = \"bottom\"\nat = [300, 100] #!\nstiffness_n_m = 1e5\n",
+       {"key foot[1].at", "outside the board"}},
+      {"foot without stiffness",
+       box + "[[foot]]\non = \"bottom\"\nat = [100, 100]\nstiffness_n_m = 0 #!\n",
+       {"key foot[1].stiffness_n_m", "more than 0"}},
+      {"low face of a wall",
+       box + "[[mass]]\nname = \"m\"\non = \"top\"\nface = \"low\" #!\nat = [100, 100]\nmass_kg = 1\n",
+       {"key mass[1].face", "outer, inner"}},
+  };
+}
+
+std::vector<Mistake> variant_mistakes() {
+  const std::string braced = box + shelf("b", "at = 100");
+  return {
+      {"remove the unknown",
+       braced + "[[variant]]\nname = \"v\"\nremove = [\"c\"] #!\n",
+       {"in variant \"v\"", "key variant[1].remove", "value \"c\""}},
+      {"replace the unknown",
+       braced + "[[variant]]\nname = \"v\"\nreplace = { c = { at = 5 } } #!\n",
+       {"in variant \"v\"", "key variant[1].replace.c", "nothing of this name"}},
+      {"move the unknown",
+       braced + "[[variant]]\nname = \"v\"\nmove = [{ name = \"c\", at = 5 }] #!\n",
+       {"in variant \"v\"", "value \"c\""}},
+      {"move out of the cabinet",
+       braced + "[[variant]]\nname = \"v\"\nmove = [{ name = \"b\", at = 900 }] #!\n",
+       {"in variant \"v\"", "key brace[1].at", "value 900", "9 mm .. 355 mm"}},
+      {"move to nowhere", braced + "[[variant]]\nname = \"v\"\nmove = [{ name = \"b\" }] #!\n", {"say where it goes"}},
+      {"add an unknown kind",
+       braced + "[[variant]]\nname = \"v\"\nadd = { braces = [] } #!\n",
+       {"in variant \"v\"", "did you mean \"brace\""}},
+      {"add a wrong brace",
+       box + "[[variant]]\nname = \"v\"\n[[variant.add.brace]]\nname = \"b\"\nkind = \"shelf\"\nnormal = "
+             "\"height\"\nat = 1000 #!\n",
+       {"in variant \"v\"", "key brace[1].at", "value 1000"}},
+      {"variant name twice",
+       box + "[[variant]]\nname = \"v\"\n[[variant]]\nname = \"v\" #!\n",
+       {"key variant[2].name", "value \"v\"", "each name once"}},
+      {"variant called base", box + "[[variant]]\nname = \"base\" #!\n", {"key variant[1].name", "each name once"}},
+      {"variant without a name", box + "[[variant]] #!\n", {"key variant[1].name", "missing"}},
+      {"variant from a later one",
+       box + "[[variant]]\nname = \"v\"\nfrom = \"w\" #!\n[[variant]]\nname = \"w\"\n",
+       {"key variant[1].from", "value \"w\""}},
+      {"cut-out removed under its driver",
+       box + hole("centre = [100, 100]") +
+           "[[driver]]\ncut_out = \"hole\" #!\nmass_kg = 1\n[[variant]]\nname = \"v\"\nremove = [\"hole\"]\n",
+       {"in variant \"v\"", "key driver[1].cut_out", "value \"hole\""}},
+      {"unknown key of a variant",
+       box + "[[variant]]\nname = \"v\"\nremoves = [] #!\n",
+       {"key variant[1].removes", "did you mean \"remove\""}},
+  };
+}
+
+void expect_refused(const Mistake &mistake) {
+  SCOPED_TRACE(mistake.name);
+  std::string text = mistake.text;
+  const std::size_t mark = text.find("#!");
+  ASSERT_NE(mark, std::string::npos);
+  const long line = 1 + std::count(text.begin(), text.begin() + long(mark), '\n');
+  text.erase(mark, 2);
+  const CaseText file(text);
+  try {
+    file.read();
+    ADD_FAILURE() << "was accepted:\n" << text;
+  } catch (const CaseError &error) {
+    const std::string what = error.what();
+    EXPECT_EQ(what.rfind(file.path + ":" + std::to_string(line) + ":", 0), 0u) << "line " << line << ": " << what;
+    EXPECT_EQ(std::count(what.begin(), what.end(), '\n'), 0) << what;
+    for (const std::string &part : mistake.parts) EXPECT_NE(what.find(part), std::string::npos) << part << "\n" << what;
+  }
+}
+
+TEST(BadInput, File) {
+  for (const Mistake &mistake : file_mistakes()) expect_refused(mistake);
+}
+TEST(BadInput, Cabinet) {
+  for (const Mistake &mistake : cabinet_mistakes()) expect_refused(mistake);
+}
+TEST(BadInput, Material) {
+  for (const Mistake &mistake : material_mistakes()) expect_refused(mistake);
+}
+TEST(BadInput, BracesAndBoards) {
+  for (const Mistake &mistake : brace_mistakes()) expect_refused(mistake);
+}
+TEST(BadInput, CutOutsAndFittings) {
+  for (const Mistake &mistake : cut_out_mistakes()) expect_refused(mistake);
+}
+TEST(BadInput, Variants) {
+  for (const Mistake &mistake : variant_mistakes()) expect_refused(mistake);
+}
+
+std::string refusal_of(const std::string &path, const std::string &materials) {
+  try {
+    read_case(path, materials);
+  } catch (const CaseError &error) {
+    return error.what();
+  }
+  return "";
+}
+
+TEST(BadInput, FilesThatCannotBeRead) {
+  const CaseText file(box);
+  const std::string missing = (file.folder / "none.toml").string();
+  EXPECT_EQ(refusal_of(missing, built_in_materials),
+            missing + ": there is no such file; check the name and the folder");
+  EXPECT_NE(refusal_of(file.folder.string(), built_in_materials).find("is a folder"), std::string::npos);
+  EXPECT_NE(refusal_of(file.path, missing).find(missing), std::string::npos);
+  EXPECT_NE(refusal_of("/dev/null", built_in_materials).find("not an ordinary file"), std::string::npos);
+  const CaseText empty("");
+  EXPECT_NE(refusal_of(empty.path, built_in_materials).find("the file is empty"), std::string::npos);
+  const CaseText large(box + "#" + std::string(1 << 20, 'x'));
+  EXPECT_NE(refusal_of(large.path, built_in_materials).find("1 MiB"), std::string::npos);
+}
+
+TEST(BadInput, EveryProblemIsReportedOnceInTheOrderOfTheLines) {
+  const CaseText file(R"(name = "t"
+up_to_hz = 1
+[cabinet]
+outer_size = { width = -1, depth = 300, height = 400 }
+board = { material = "oak", thickness = "18 mn" }
+[[variant]]
+name = "v"
+remove = ["x"]
+)");
+  const std::string what = refusal_of(file.path, built_in_materials);
+  std::vector<std::size_t> places;
+  for (const char *line : {":2: key up_to_hz", ":4: key cabinet.outer_size.width", ":5: key cabinet.board.material",
+                           ":5: key cabinet.board.thickness", ":8: in variant \"v\": key variant[1].remove"}) {
+    places.push_back(what.find(line));
+    ASSERT_NE(places.back(), std::string::npos) << line << "\n" << what;
+  }
+  EXPECT_TRUE(std::is_sorted(places.begin(), places.end())) << what;
+  EXPECT_EQ(std::count(what.begin(), what.end(), '\n'), 4) << what;
+}
+
+TEST(BadInput, AVariantDoesNotRepeatTheProblemsOfTheBase) {
+  const CaseText file(box + hole("centre = [33, 100]") + "[[variant]]\nname = \"v\"\n[[variant]]\nname = \"w\"\n");
+  const std::string what = refusal_of(file.path, built_in_materials);
+  EXPECT_EQ(std::count(what.begin(), what.end(), '\n'), 0) << what;
+}
+
+// A variant that inherits a value which could not be read once went on to build with it.
+TEST(BadInput, AVariantDoesNotBuildOnAValueTheBaseCouldNotRead) {
+  for (const char *centre : {"centre = []", "centre = \"left\"", "centre = [1, 2, 3]", "centre = {}"}) {
+    const CaseText file(box + hole(centre) + "[[variant]]\nname = \"v\"\n");
+    const std::string what = refusal_of(file.path, built_in_materials);
+    EXPECT_NE(what.find("key cut_out[1].centre"), std::string::npos) << what;
+    EXPECT_EQ(std::count(what.begin(), what.end(), '\n'), 0) << what;
+  }
+}
+
+TEST(BadInput, TruncatedDemonstrationNeverCrashes) {
+  std::ifstream stream(STILLBOX_SOURCE_DIR "/cases/stand-mount.toml");
+  const std::string text((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
+  ASSERT_GT(text.size(), 1000u);
+  int accepted = 0, refused = 0;
+  for (std::size_t length = 0; length < text.size(); length += 7) {
+    const CaseText file(text.substr(0, length));
+    (refusal_of(file.path, built_in_materials).empty() ? accepted : refused) += 1;
+  }
+  EXPECT_GT(accepted, 0);
+  EXPECT_GT(refused, accepted);
+}
+
+}  // namespace
+}  // namespace stillbox
