@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: MIT
+#include "postprocess/commands.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "mesh/grid.h"
+#include "postprocess/board_list.h"
+#include "postprocess/modes_json.h"
+#include "postprocess/progress.h"
+#include "postprocess/safe_file.h"
+#include "postprocess/table.h"
+#include "postprocess/unfolded_picture.h"
+#include "postprocess/vtk_file.h"
+#include "solver/modes.h"
+
+namespace stillbox {
+namespace {
+
+std::vector<const Structure *> chosen(const CaseFile &file, const RunOptions &options) {
+  std::vector<const Structure *> list;
+  std::string names;
+  for (const Structure &s : file.variants) {
+    names += (names.empty() ? "\"" : ", \"") + s.variant_name + "\"";
+    if (options.variants.empty() ||
+        std::find(options.variants.begin(), options.variants.end(), s.variant_name) != options.variants.end())
+      list.push_back(&s);
+  }
+  for (const std::string &name : options.variants)
+    if (std::none_of(list.begin(), list.end(), [&](const Structure *s) { return s->variant_name == name; }))
+      throw CaseError(
+          fmt::format("{}: --variant \"{}\": there is no such variant; this case has {}", file.path, name, names));
+  return list;
+}
+
+// A variant's name as part of a file name: letters, digits and dashes.
+std::string file_word(const std::string &name) {
+  std::string word;
+  for (unsigned char c : name) {
+    if (std::isalnum(c) && c < 128)
+      word += char(std::tolower(c));
+    else if (!word.empty() && word.back() != '-')
+      word += '-';
+  }
+  while (!word.empty() && word.back() == '-') word.pop_back();
+  return word.empty() ? "variant" : word;
+}
+
+std::vector<std::string> file_words(const std::vector<const Structure *> &variants) {
+  std::vector<std::string> words;
+  for (const Structure *s : variants) {
+    std::string word = file_word(s->variant_name);
+    for (int n = 2; std::find(words.begin(), words.end(), word) != words.end(); ++n)
+      word = fmt::format("{}-{}", file_word(s->variant_name), n);
+    words.push_back(word);
+  }
+  return words;
+}
+
+std::vector<std::string> material_names(const Structure &s) {
+  std::vector<std::string> names;
+  for (const Material &m : s.materials) names.push_back(m.name);
+  return names;
+}
+
+std::string cut_out_words(const CutOut &c) {
+  const double w = 1e3 * c.width, h = 1e3 * c.height;
+  switch (c.shape) {
+    case CutOutShape::round:
+      return fmt::format("{} round {:.5g} mm", c.name, w);
+    case CutOutShape::slot:
+      return fmt::format("{} slot {:.5g} x {:.5g} mm", c.name, w, h);
+    case CutOutShape::rectangle:
+      return fmt::format("{} {:.5g} x {:.5g} mm", c.opening ? "opening" : c.name, w, h);
+  }
+  return c.name;
+}
+
+std::string grain_words(const Structure &s, const Board &board) {
+  const StressLaw &law = s.materials[board.layers[0].material].law;
+  if (std::abs(law(0, 0) - law(1, 1)) < 1e-6 * law(0, 0)) return "";
+  const double degrees = board.layers[0].grain_angle * 180 / M_PI;
+  if (std::abs(std::remainder(degrees, 180.0)) < 1e-6) return "along the first size";
+  if (std::abs(std::remainder(degrees - 90, 180.0)) < 1e-6) return "along the second size";
+  return fmt::format("{:.4g} degrees", degrees);
+}
+
+SolveOptions solve_options(const RunOptions &options) {
+  SolveOptions o;
+  o.up_to = options.up_to;
+  o.fineness = options.fineness;
+  o.degree = options.degree;
+  o.check_run = options.check_run;
+  return o;
+}
+
+std::string times_line(const SolveReport &r) {
+  return fmt::format(
+      "  time s: mesh {:.2f}, assembly {:.2f}, factorisation {:.2f}, modes {:.2f}, energies and faces {:.2f}; "
+      "{} cells of degree {}, {} unknowns\n",
+      r.seconds_mesh, r.seconds_assemble, r.seconds_factorise, r.seconds_eigen, r.seconds_rest, r.cells, r.degree,
+      r.dofs);
+}
+
+}  // namespace
+
+void run_check(const CaseFile &file, const RunOptions &options) {
+  for (const Structure *s : chosen(file, options)) {
+    const Volumes volumes = volumes_of(*s);
+    std::vector<BoardLine> lines;
+    double boards = 0;
+    for (std::size_t b = 0; b < s->boards.size(); ++b) {
+      const Board &board = s->boards[b];
+      static const char *roles[] = {"wall", "brace", "sheet", "free"};
+      BoardLine line;
+      line.name = board.name;
+      line.role = roles[int(board.role)];
+      for (const Layer &layer : board.layers)
+        line.material += (line.material.empty() ? "" : " / ") + s->materials[layer.material].name;
+      line.grain = grain_words(*s, board);
+      const auto [low, high] = outline_bounds(board);
+      line.size_u = high.x() - low.x();
+      line.size_v = high.y() - low.y();
+      line.thickness = board.thickness();
+      line.mass = volumes.board_mass[b];
+      for (const CutOut &c : board.cut_outs) line.cut_outs.push_back(cut_out_words(c));
+      boards += line.mass;
+      lines.push_back(line);
+    }
+    fmt::print("{}: {}\n{}\n", file.name, s->variant_name, board_list(lines, volumes.mass - boards, volumes.inner));
+  }
+}
+
+void run_mesh(const CaseFile &file, const RunOptions &options) {
+  const auto variants = chosen(file, options);
+  const std::vector<std::string> words = file_words(variants);
+  const std::string out = options.out.empty() ? "." : options.out;
+  check_writable(out);
+  ProgressLine line;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    SolveOptions o = solve_options(options);
+    o.progress = [&](const std::string &text) { show_progress(line, variants[v]->variant_name + ": " + text); };
+    SolveReport report;
+    const Model m = build_model(*variants[v], o, report);
+    ModalField field;
+    field.degree = o.degree;
+    field.points = m.discretisation.points;
+    field.cells = m.discretisation.cells;
+    std::vector<std::string> boards;
+    for (const Board &board : variants[v]->boards) boards.push_back(board.name);
+    for (const HexCell &cell : m.mesh.cells) {
+      field.cell_board.push_back(cell.board);
+      field.cell_material.push_back(variants[v]->boards[cell.board].layers[cell.layer].material);
+    }
+    const std::string path = out + "/" + words[v] + "-mesh.vtu";
+    write_mesh_vtu(path, field, boards, material_names(*variants[v]));
+    wipe_progress(line);
+    fmt::print(
+        "{}: {} hexahedra of degree {}, {} unknowns, least scaled Jacobian {:.2f}, mass {:.4f} kg (description "
+        "{:.4f} kg): {}\n",
+        variants[v]->variant_name, report.cells, report.degree, report.dofs, report.least_jacobian, report.mass,
+        report.mass_expected, path);
+  }
+}
+
+void run_modes(const CaseFile &file, const RunOptions &options) {
+  const auto variants = chosen(file, options);
+  if (!options.out.empty()) check_writable(options.out);
+  ProgressLine line;
+  std::vector<ModalResult> results;
+  std::string times;
+  const std::vector<std::string> words = file_words(variants);
+  std::vector<VtkPart> parts;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    SolveOptions o = solve_options(options);
+    o.progress = [&](const std::string &text) {
+      show_progress(line,
+                    fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, text));
+    };
+    results.push_back(solve_modes(*variants[v], o));
+    ModalResult &result = results.back();
+    if (options.times) times += result.variant_name + "\n" + times_line(result.report);
+    if (options.out.empty()) continue;
+    o.progress("writing files");
+    write_modes_vtu(options.out + "/" + words[v] + ".vtu", result, material_names(*variants[v]));
+    write_file(options.out + "/" + words[v] + ".svg", unfolded_picture(result, options.picture_modes));
+    parts.push_back({words[v] + ".vtu", result.variant_name});
+    result.field = {};  // the largest part, and it is on disk now
+  }
+  const auto pairings = pair_with_base(results);
+  if (!options.out.empty()) {
+    write_file(options.out + "/modes.json", modes_json(results, pairings));
+    write_file(options.out + "/modes.csv", modes_csv(results, pairings));
+    write_collection_pvd(options.out + "/modes.pvd", parts);
+  }
+  wipe_progress(line);
+  fmt::print("{}{}", full_table(results, pairings), times);
+  if (!options.out.empty()) fmt::print("\nFiles are in {}\n", options.out);
+}
+
+}  // namespace stillbox
