@@ -2,6 +2,7 @@
 #include "mesh/flat_region.h"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <stdexcept>
 
@@ -73,9 +74,12 @@ FlatRegion mesh_flat_region(const std::vector<OutlineLoop> &outer, const std::ve
 
   FlatRegion best;
   std::vector<OutlineLoop> best_loops;
-  double local = size;
   std::string trouble = "no acceptable quadrilaterals";
-  for (int attempt = 0; attempt < 5; ++attempt, local *= 0.7) {
+  // Gmsh's triangulations differ in what they make of narrow webs; the first good one is taken.
+  constexpr std::array<std::pair<double, int>, 7> attempts{
+      {{1.0, 6}, {1.0, 5}, {0.7, 6}, {0.7, 5}, {0.5, 6}, {0.5, 5}, {0.35, 6}}};
+  for (const auto &[part, algorithm] : attempts) {
+    const double local = part * size;
     std::vector<OutlineLoop> loops = outer;
     for (std::size_t i = 0; i < cut_outs.size(); ++i) {
       const FlatCutOut &c = cut_outs[i];
@@ -85,7 +89,7 @@ FlatRegion mesh_flat_region(const std::vector<OutlineLoop> &outer, const std::ve
     for (const OutlineLoop &loop : loops) points.push_back(loop.points);
     PlanarQuads quads;
     try {
-      quads = make_planar_quads(points, local);
+      quads = make_planar_quads(points, local, algorithm);
     } catch (const std::string &words) {  // Gmsh throws plain strings
       trouble = words;
       continue;

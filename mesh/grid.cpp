@@ -91,14 +91,18 @@ void add_relief_lines(const Structure &s, double relief, Grid &grid) {
     const int axis = axis_of(board.normal());
     const double step = relief * board.thickness();
     auto &lines = grid.lines[axis];
-    for (const auto &[face, x] : {std::pair{low[axis], low[axis] - step}, std::pair{high[axis], high[axis] + step}}) {
+    for (int side = 0; side < 2; ++side) {
+      const double face = side == 0 ? low[axis] : high[axis], x = side == 0 ? face - step : face + step;
       if (x < lines.front() || x > lines.back()) continue;
-      const auto clash =
+      const auto near =
           std::find_if(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.9 * step; });
-      if (clash != lines.end()) continue;
-      lines.push_back(x);
-      std::sort(lines.begin(), lines.end());
-      grid.relief[axis].push_back(std::minmax(face, x));
+      // A line that is there anyway, such as a damping sheet's face, serves as well.
+      const double end = near != lines.end() ? *near : x;
+      if (near == lines.end()) {
+        lines.push_back(x);
+        std::sort(lines.begin(), lines.end());
+      }
+      grid.relief[axis].emplace_back(std::min(face, end), std::max(face, end));
     }
   }
 }

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <map>
 #include <stdexcept>
+#include <tuple>
 
 namespace stillbox {
 namespace {
@@ -18,13 +19,15 @@ struct GmshSession {
     gmsh::option::setNumber("General.Terminal", 0);
     gmsh::option::setNumber("General.AbortOnError", 2);
     gmsh::option::setNumber("General.NumThreads", 1);
-    gmsh::option::setNumber("Mesh.Algorithm", 6);
-    gmsh::option::setNumber("Mesh.RecombinationAlgorithm", 1);
-    gmsh::option::setNumber("Mesh.RecombineOptimizeTopology", 0);
+    // Corners on a circle are a degenerate case of its triangulation: a stir of 1e-5 of the size avoids it.
+    gmsh::option::setNumber("Mesh.RandomFactor", 1e-5);
     gmsh::option::setNumber("Mesh.MeshSizeExtendFromBoundary", 1);
   }
   ~GmshSession() { gmsh::finalize(); }
 };
+
+// Gmsh's tolerances are absolute and suit lengths of about 1.
+constexpr double to_mm = 1000;
 
 struct CoarseMesh {
   std::vector<Eigen::Vector2d> nodes;      // the coarse boundary corners first, loop by loop
@@ -40,7 +43,7 @@ double signed_area(const std::vector<Eigen::Vector2d> &nodes, const std::vector<
   return twice / 2;
 }
 
-CoarseMesh coarse_mesh(const std::vector<BoundaryLoop> &loops, double size) {
+CoarseMesh coarse_mesh(const std::vector<BoundaryLoop> &loops, double size, int algorithm) {
   static GmshSession session;
   gmsh::clear();
   gmsh::model::add("region");
@@ -51,7 +54,8 @@ CoarseMesh coarse_mesh(const std::vector<BoundaryLoop> &loops, double size) {
       // The local spacing of the boundary, so that small cut-outs are approached by small elements.
       const double before = (loop[i] - loop[(i + loop.size() - 2) % loop.size()]).norm();
       const double after = (loop[i] - loop[(i + 2) % loop.size()]).norm();
-      points.push_back(gmsh::model::geo::addPoint(loop[i].x(), loop[i].y(), 0, std::min(size, (before + after) / 2)));
+      points.push_back(gmsh::model::geo::addPoint(to_mm * loop[i].x(), to_mm * loop[i].y(), 0,
+                                                  to_mm * std::min(size, (before + after) / 2)));
     }
     for (std::size_t i = 0; i < points.size(); ++i) {
       lines.push_back(gmsh::model::geo::addLine(points[i], points[(i + 1) % points.size()]));
@@ -61,9 +65,9 @@ CoarseMesh coarse_mesh(const std::vector<BoundaryLoop> &loops, double size) {
     point_tags.insert(point_tags.end(), points.begin(), points.end());
   }
   const int surface = gmsh::model::geo::addPlaneSurface(loop_tags);
-  gmsh::model::geo::mesh::setRecombine(2, surface);
   gmsh::model::geo::synchronize();
-  gmsh::option::setNumber("Mesh.MeshSizeMax", size);
+  gmsh::option::setNumber("Mesh.MeshSizeMax", to_mm * size);
+  gmsh::option::setNumber("Mesh.Algorithm", algorithm);
   gmsh::model::mesh::generate(2);
 
   CoarseMesh mesh;
@@ -74,21 +78,21 @@ CoarseMesh coarse_mesh(const std::vector<BoundaryLoop> &loops, double size) {
     gmsh::model::mesh::getNodes(tags, xyz, unused, 0, tag, false, false);
     if (tags.size() != 1) throw std::runtime_error("a corner of the region has no node");
     index_of[tags[0]] = int(mesh.nodes.size());
-    mesh.nodes.emplace_back(xyz[0], xyz[1]);
+    mesh.nodes.emplace_back(xyz[0] / to_mm, xyz[1] / to_mm);
   }
   std::vector<std::size_t> tags;
   std::vector<double> xyz, unused;
   gmsh::model::mesh::getNodes(tags, xyz, unused, 2, surface, false, false);
   for (std::size_t i = 0; i < tags.size(); ++i) {
     index_of[tags[i]] = int(mesh.nodes.size());
-    mesh.nodes.emplace_back(xyz[3 * i], xyz[3 * i + 1]);
+    mesh.nodes.emplace_back(xyz[3 * i] / to_mm, xyz[3 * i + 1] / to_mm);
   }
   std::vector<int> types;
   std::vector<std::vector<std::size_t>> elements, element_nodes;
   gmsh::model::mesh::getElements(types, elements, element_nodes, 2, surface);
   for (std::size_t t = 0; t < types.size(); ++t) {
-    const std::size_t n = types[t] == 2 ? 3 : types[t] == 3 ? 4 : 0;
-    if (n == 0) throw std::runtime_error("unexpected element type in a flat region");
+    const std::size_t n = 3;
+    if (types[t] != 2) throw std::runtime_error("unexpected element type in a flat region");
     for (std::size_t e = 0; e < elements[t].size(); ++e) {
       std::vector<int> polygon;
       for (std::size_t i = 0; i < n; ++i) polygon.push_back(index_of.at(element_nodes[t][e * n + i]));
@@ -109,6 +113,46 @@ double quad_quality(const std::vector<Eigen::Vector2d> &nodes, const std::array<
     least = std::min(least, (a.x() * b.y() - a.y() * b.x()) / (a.norm() * b.norm() + 1e-300));
   }
   return least;
+}
+
+// Merges pairs of triangles, the best shaped quadrilateral first. (Gmsh 4.8's own recombination loses boundary edges
+// beside narrow webs.)
+void merge_triangles(CoarseMesh &mesh) {
+  struct Merge {
+    double quality;
+    int first, second;
+    std::array<int, 4> quad;
+    bool operator<(const Merge &o) const {
+      return std::tie(o.quality, first, second) < std::tie(quality, o.first, o.second);
+    }
+  };
+  std::map<std::pair<int, int>, int> triangle_at;  // directed edge -> triangle
+  for (std::size_t t = 0; t < mesh.polygons.size(); ++t)
+    for (int e = 0; e < 3; ++e) triangle_at[{mesh.polygons[t][e], mesh.polygons[t][(e + 1) % 3]}] = int(t);
+  std::vector<Merge> merges;
+  for (const auto &[edge, first] : triangle_at) {
+    const auto twin = triangle_at.find({edge.second, edge.first});
+    if (twin == triangle_at.end() || twin->second < first) continue;
+    const auto apex = [&](int triangle) {
+      for (int node : mesh.polygons[triangle])
+        if (node != edge.first && node != edge.second) return node;
+      return -1;
+    };
+    Merge m{0, first, twin->second, {edge.first, apex(twin->second), edge.second, apex(first)}};
+    m.quality = quad_quality(mesh.nodes, m.quad);
+    if (m.quality > 0.3) merges.push_back(m);
+  }
+  std::sort(merges.begin(), merges.end());
+  std::vector<char> used(mesh.polygons.size(), 0);
+  std::vector<std::vector<int>> polygons;
+  for (const Merge &m : merges) {
+    if (used[m.first] || used[m.second]) continue;
+    used[m.first] = used[m.second] = 1;
+    polygons.emplace_back(m.quad.begin(), m.quad.end());
+  }
+  for (std::size_t t = 0; t < used.size(); ++t)
+    if (!used[t]) polygons.push_back(mesh.polygons[t]);
+  mesh.polygons = polygons;
 }
 
 // Moves each interior node towards the mean of its neighbours when that does not worsen the worst quad around it.
@@ -143,8 +187,9 @@ void smooth(PlanarQuads &mesh, std::size_t fixed) {
 
 }  // namespace
 
-PlanarQuads make_planar_quads(const std::vector<BoundaryLoop> &loops, double size) {
-  const CoarseMesh coarse = coarse_mesh(loops, 2 * size);
+PlanarQuads make_planar_quads(const std::vector<BoundaryLoop> &loops, double size, int algorithm) {
+  CoarseMesh coarse = coarse_mesh(loops, 2 * size, algorithm);
+  merge_triangles(coarse);
   PlanarQuads fine;
   std::vector<int> fine_of_coarse(coarse.nodes.size(), -1);
   std::map<std::pair<int, int>, int> middle_of;  // coarse edge -> fine node

@@ -18,9 +18,11 @@ struct PlanarQuads {
   double least_quality = 0;  ///< least scaled corner Jacobian, 1 = all rectangles
 };
 
-/// Meshes the region inside loops[0] and outside the others: Gmsh makes triangles and quadrilaterals of about twice
-/// `size`, each is split about its centre into quadrilaterals, interior nodes are smoothed.
+/// Meshes the region inside loops[0] and outside the others: Gmsh makes triangles of about twice `size`,
+/// pairs of them are merged where that gives a good quadrilateral, each polygon is split about its centre into
+/// quadrilaterals, interior nodes are smoothed.
 /// Errors: std::runtime_error with Gmsh's words.
-PlanarQuads make_planar_quads(const std::vector<BoundaryLoop> &loops, double size);
+/// `algorithm` is Gmsh's number of its triangulation (6 frontal, 5 Delaunay).
+PlanarQuads make_planar_quads(const std::vector<BoundaryLoop> &loops, double size, int algorithm);
 
 }  // namespace stillbox
