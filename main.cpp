@@ -89,9 +89,9 @@ int run(int argc, char **argv) {
   options.check_run = words.check_run;
   options.times = words.times;
   options.picture_modes = words.picture_modes;
-  if (*check) stillbox::run_check(file, options);
-  if (*mesh) stillbox::run_mesh(file, options);
-  if (*modes) stillbox::run_modes(file, options);
+  if (*check) fmt::print("{}", stillbox::run_check(file, options));
+  if (*mesh) fmt::print("{}", stillbox::run_mesh(file, options));
+  if (*modes) fmt::print("{}", stillbox::run_modes(file, options));
   return 0;
 }
 

@@ -106,7 +106,8 @@ std::string times_line(const SolveReport &r) {
 
 }  // namespace
 
-void run_check(const CaseFile &file, const RunOptions &options) {
+std::string run_check(const CaseFile &file, const RunOptions &options) {
+  std::string text;
   for (const Structure *s : chosen(file, options)) {
     const Volumes volumes = volumes_of(*s);
     std::vector<BoardLine> lines;
@@ -129,19 +130,22 @@ void run_check(const CaseFile &file, const RunOptions &options) {
       boards += line.mass;
       lines.push_back(line);
     }
-    fmt::print("{}: {}\n{}\n", file.name, s->variant_name, board_list(lines, volumes.mass - boards, volumes.inner));
+    text += fmt::format("{}: {}\n{}\n", file.name, s->variant_name,
+                        board_list(lines, volumes.mass - boards, volumes.inner));
   }
+  return text;
 }
 
-void run_mesh(const CaseFile &file, const RunOptions &options) {
+std::string run_mesh(const CaseFile &file, const RunOptions &options) {
   const auto variants = chosen(file, options);
   const std::vector<std::string> words = file_words(variants);
   const std::string out = options.out.empty() ? "." : options.out;
   check_writable(out);
+  std::string text;
   ProgressLine line;
   for (std::size_t v = 0; v < variants.size(); ++v) {
     SolveOptions o = solve_options(options);
-    o.progress = [&](const std::string &text) { show_progress(line, variants[v]->variant_name + ": " + text); };
+    o.progress = [&](const std::string &step) { show_progress(line, variants[v]->variant_name + ": " + step); };
     SolveReport report;
     const Model m = build_model(*variants[v], o, report);
     ModalField field;
@@ -156,16 +160,17 @@ void run_mesh(const CaseFile &file, const RunOptions &options) {
     }
     const std::string path = out + "/" + words[v] + "-mesh.vtu";
     write_mesh_vtu(path, field, boards, material_names(*variants[v]));
-    wipe_progress(line);
-    fmt::print(
+    text += fmt::format(
         "{}: {} hexahedra of degree {}, {} unknowns, least scaled Jacobian {:.2f}, mass {:.4f} kg (description "
         "{:.4f} kg): {}\n",
         variants[v]->variant_name, report.cells, report.degree, report.dofs, report.least_jacobian, report.mass,
         report.mass_expected, path);
   }
+  wipe_progress(line);
+  return text;
 }
 
-void run_modes(const CaseFile &file, const RunOptions &options) {
+std::string run_modes(const CaseFile &file, const RunOptions &options) {
   const auto variants = chosen(file, options);
   if (!options.out.empty()) check_writable(options.out);
   ProgressLine line;
@@ -175,9 +180,9 @@ void run_modes(const CaseFile &file, const RunOptions &options) {
   std::vector<VtkPart> parts;
   for (std::size_t v = 0; v < variants.size(); ++v) {
     SolveOptions o = solve_options(options);
-    o.progress = [&](const std::string &text) {
+    o.progress = [&](const std::string &step) {
       show_progress(line,
-                    fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, text));
+                    fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
     };
     results.push_back(solve_modes(*variants[v], o));
     ModalResult &result = results.back();
@@ -195,9 +200,9 @@ void run_modes(const CaseFile &file, const RunOptions &options) {
     write_file(options.out + "/modes.csv", modes_csv(results, pairings));
     write_collection_pvd(options.out + "/modes.pvd", parts);
   }
-  wipe_progress(line);
-  fmt::print("{}{}", full_table(results, pairings), times);
-  if (!options.out.empty()) fmt::print("\nFiles are in {}\n", options.out);
+  std::string text = full_table(results, pairings) + times;
+  if (!options.out.empty()) text += fmt::format("\nFiles are in {}\n", options.out);
+  return text;
 }
 
 }  // namespace stillbox

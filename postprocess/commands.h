@@ -18,15 +18,15 @@ struct RunOptions {
   int picture_modes = 6;
 };
 
-/// Prints the boards of each variant with cut sizes, mass and inner volume. Errors: CaseError for an unknown variant.
-void run_check(const CaseFile &file, const RunOptions &options);
+/// Text: the boards of each variant with cut sizes, mass and inner volume. Errors: CaseError for an unknown variant.
+std::string run_check(const CaseFile &file, const RunOptions &options);
 
-/// Writes mesh.vtu of each variant into options.out (the current folder when empty) and prints counts and the mass
-/// check. Errors: CaseError, OutputError, MeshError, SolveError.
-void run_mesh(const CaseFile &file, const RunOptions &options);
+/// Writes mesh.vtu of each variant into options.out (the current folder when empty) and returns counts and the
+/// mass check as text. Errors: CaseError, OutputError, MeshError, SolveError.
+std::string run_mesh(const CaseFile &file, const RunOptions &options);
 
-/// Solves the variants, prints the tables and writes modes.json, modes.csv, one .vtu and one .svg per variant and
+/// Solves the variants, returns the tables as text and writes modes.json, modes.csv, one .vtu and one .svg per variant and
 /// modes.pvd into options.out. Errors: CaseError, OutputError (before any work), MeshError, SolveError.
-void run_modes(const CaseFile &file, const RunOptions &options);
+std::string run_modes(const CaseFile &file, const RunOptions &options);
 
 }  // namespace stillbox
