@@ -39,15 +39,17 @@ double element_size(const Structure &s, const Board &board, const MeshOptions &o
       b += q * (upper * upper - lower * lower) / 2;
       d += q * (std::pow(upper, 3) - std::pow(lower, 3)) / 3;
       z = upper;
-      slowest_shear = std::min(slowest_shear, std::sqrt(m.law(3 + direction, 3 + direction) / m.density));
+      slowest_shear = std::min(slowest_shear, std::sqrt(m.law(4 - direction, 4 - direction) / m.density));
     }
     softest = std::min(softest, d - b * b / a);
   }
+  // Wave number with shear (Mindlin without rotary inertia): k^2 = ks^2 / 2 + sqrt(ks^4 / 4 + kb^4), with kb the thin
+  // board's and ks = w / sqrt(5/6 G / rho); fibre boards are soft in this shear, which shortens their waves.
   const double omega = 2 * M_PI * options.up_to;
-  const double bending_wave = 2 * M_PI * std::pow(softest / (mass * omega * omega), 0.25);
-  const double shear_wave = slowest_shear / options.up_to;
+  const double kb = std::pow(mass * omega * omega / softest, 0.25);
+  const double ks = omega / (std::sqrt(5.0 / 6.0) * slowest_shear);
+  const double wave = 2 * M_PI / std::sqrt(ks * ks / 2 + std::sqrt(std::pow(ks, 4) / 4 + std::pow(kb, 4)));
   const auto [low, high] = outline_bounds(carrier);
-  const double wave = std::min(bending_wave, shear_wave);
   return std::min(wave / elements_per_wave(options.degree), (high - low).maxCoeff()) / options.fineness;
 }
 

@@ -82,9 +82,23 @@ Owner settle(const Structure &s, const std::vector<int> &claims, const Eigen::Ve
   return owner;
 }
 
+// Lines inside walls (near the inner face) and other boards (half-way), so that the stress that
+// gathers in the inner corners of joints finds small elements through the thickness too.
+void add_inner_lines(const Structure &s, Grid &grid) {
+  for (const Board &board : s.boards) {
+    if (!is_axis_aligned_box(board) || board.role == BoardRole::sheet || board.layers.size() > 1) continue;
+    const int axis = axis_of(board.normal());
+    const double x = board.at(0, 0, board.thickness() * (board.role == BoardRole::wall ? 0.3 : 0.5))[axis];
+    auto &lines = grid.lines[axis];
+    if (std::any_of(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.1 * board.thickness(); }))
+      continue;
+    lines.push_back(x);
+    std::sort(lines.begin(), lines.end());
+  }
+}
+
 // Lines next to the faces of walls and braces, where the stress of a joint's inner corner is concentrated.
 void add_relief_lines(const Structure &s, double relief, Grid &grid) {
-  if (relief <= 0) return;
   for (const Board &board : s.boards) {
     if (!is_axis_aligned_box(board) || board.role == BoardRole::sheet) continue;
     const auto [low, high] = world_bounds(board);
@@ -121,7 +135,7 @@ int axis_of(const Eigen::Vector3d &direction) {
   return axis;
 }
 
-Grid make_grid(const Structure &s, double relief) {
+Grid make_grid(const Structure &s, double relief, bool two_layers) {
   Grid grid;
   for (const Board &board : s.boards) {
     if (!is_axis_aligned_box(board)) continue;
@@ -148,7 +162,11 @@ Grid make_grid(const Structure &s, double relief) {
     }
   for (auto &lines : grid.lines) sort_and_merge(lines);
   if (grid.lines[0].size() < 2) return grid;
-  add_relief_lines(s, relief, grid);
+  const auto boxes = std::count_if(s.boards.begin(), s.boards.end(), is_axis_aligned_box);
+  if (relief > 0 && boxes > 1) {
+    if (two_layers) add_inner_lines(s, grid);
+    add_relief_lines(s, relief, grid);
+  }
 
   const auto n = grid.blocks();
   grid.owners.assign(std::size_t(n[0]) * n[1] * n[2], Owner{});

@@ -53,9 +53,9 @@ struct Grid {
 int axis_of(const Eigen::Vector3d &direction);
 
 /// Builds the grid of all box boards. Errors: MeshError when the boards overlap without a rule for it.
-/// `relief` > 0 adds lines at that many board thicknesses from the faces of walls and braces, for small elements at the
-/// inner corners of joints.
-Grid make_grid(const Structure &structure, double relief = 0);
+/// `relief` > 0 adds lines at that many board thicknesses from the faces of walls and braces, `two_layers`
+/// lines within the boards, for small elements at the inner corners of joints.
+Grid make_grid(const Structure &structure, double relief = 0, bool two_layers = false);
 
 /// Wood volume per board and the litres inside, from the description alone (no mesh).
 /// Cut-outs are taken through the board and through the sheets it carries.

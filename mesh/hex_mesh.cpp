@@ -15,6 +15,10 @@
 namespace stillbox {
 namespace {
 
+// From this fineness on, boards get two elements through the thickness; before, the elements in their plane limit the
+// accuracy less than the cost of a second layer would buy.
+constexpr double two_layers_from = 1.5;
+
 // Cells whose corners are still places in space; glue_cells turns places into nodes.
 struct Draft {
   std::vector<Eigen::Vector3d> places;
@@ -220,11 +224,9 @@ void add_board_alone(Draft &draft, const Structure &s, int which, const MeshOpti
   raise(draft, flat, int(layer_of.size()), which, board.normal(), place, owner_of, to_world);
 }
 
-}  // namespace
-
-HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
+HexMesh try_hex_mesh(const Structure &s, const MeshOptions &options) {
   Draft draft;
-  const Grid grid = make_grid(s, options.relief);
+  const Grid grid = make_grid(s, options.relief, options.fineness >= two_layers_from);
   if (!grid.owners.empty()) {
     const std::vector<Region> regions = find_regions(s, grid);
     const Ticks ticks = make_ticks(s, grid, regions, options);
@@ -251,6 +253,24 @@ HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
   mesh.rim_faces = draft.rim_faces;
   glue_cells(s, draft.places, mesh);
   return mesh;
+}
+
+}  // namespace
+
+HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
+  // Narrow webs can defeat the flat mesher at one element size and not at the next; finer ones come first.
+  constexpr std::array<std::pair<double, bool>, 5> tries{
+      {{1, true}, {1.3, true}, {1.7, true}, {1, false}, {1.4, false}}};
+  for (std::size_t i = 0;; ++i) {
+    MeshOptions o = options;
+    o.fineness *= tries[i].first;
+    if (!tries[i].second) o.relief = 0;
+    try {
+      return try_hex_mesh(s, o);
+    } catch (const MeshError &) {
+      if (i + 1 == tries.size()) throw;
+    }
+  }
 }
 
 }  // namespace stillbox

@@ -44,8 +44,8 @@ struct MeshOptions {
 };
 
 /// Element size for a board in its plane, m: its shortest bending wavelength 2 pi (D / (m' w^2))^(1/4) at the top
-/// frequency, divided by the number of elements a wave needs at the given degree, times 1 / fineness; at most a
-/// third of the board's longer side.
+/// frequency, divided by the number of elements a wave needs at the given degree, times 1 / fineness; at most
+/// the board's longer side.
 double element_size(const Structure &structure, const Board &board, const MeshOptions &options);
 
 /// Meshes the structure. Errors: MeshError with the board or cut-out that cannot be meshed.

@@ -49,6 +49,7 @@ OutlineLoop cut_out_loop(CutOutShape shape, const Eigen::Vector2d &centre, doubl
       break;
     }
     case CutOutShape::rectangle:
+      size = std::min(size, 3 * gap);
       add_straight(loop, at(-w, -h), at(-w, h), size);
       add_straight(loop, at(-w, h), at(w, h), size);
       add_straight(loop, at(w, h), at(w, -h), size);

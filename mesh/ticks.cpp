@@ -33,6 +33,35 @@ void make_sides_even(const Grid &grid, const std::vector<Region> &regions, Ticks
   }
 }
 
+// Beside a cut-out the boundary of its region needs elements no longer than the stretch over which the web between
+// them about doubles, 1.5 sqrt(2 r web) for a rounded cut-out of half-width r, four webs for a straight one; 20 mm at
+// the least.
+void refine_beside_cut_outs(const Structure &s, const Grid &grid, const std::vector<Region> &regions, Ticks &ticks) {
+  for (const Region &region : regions)
+    for (int h : region.cut_outs) {
+      const CutOut &cut_out = s.boards[region.board].cut_outs[h];
+      const PlanarCutOut p = in_plane(s.boards[region.board], cut_out, region.c);
+      const double half[2] = {p.width / 2, p.height / 2};
+      for (const auto &loop : region.loops)
+        for (std::size_t e = 0; e < loop.size(); ++e) {
+          const auto &from = loop[e], &to = loop[(e + 1) % loop.size()];
+          const int along = from[0] != to[0] ? 0 : 1, across = 1 - along;
+          const int axis = (region.c + 1 + along) % 3, other = (region.c + 1 + across) % 3;
+          const int interval = std::min(from[along], to[along]);
+          if (grid.lines[axis][interval] > p.centre[along] + half[along] ||
+              grid.lines[axis][interval + 1] < p.centre[along] - half[along])
+            continue;
+          const double web = std::abs(grid.lines[other][from[across]] - p.centre[across]) - half[across];
+          if (web <= 0) continue;
+          const double wanted =
+              cut_out.shape == CutOutShape::rectangle ? 4 * web : 1.5 * std::sqrt(2 * half[across] * web);
+          const double size = std::max(wanted, 0.02);
+          int &count = ticks.count[axis][interval];
+          count = std::max(count, int(std::ceil(grid.extent(axis, interval) / size - 1e-9)));
+        }
+    }
+}
+
 }  // namespace
 
 Ticks make_ticks(const Structure &s, const Grid &grid, const std::vector<Region> &regions, const MeshOptions &options) {
@@ -52,6 +81,7 @@ Ticks make_ticks(const Structure &s, const Grid &grid, const std::vector<Region>
           ticks.count[axis][block[axis]] =
               std::max(ticks.count[axis][block[axis]], int(std::ceil(grid.extent(axis, block[axis]) / h - 1e-9)));
       }
+  refine_beside_cut_outs(s, grid, regions, ticks);
   make_sides_even(grid, regions, ticks);
   for (int axis = 0; axis < 3; ++axis) {
     for (int i = 0; i < n[axis]; ++i) {

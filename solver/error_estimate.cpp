@@ -8,6 +8,11 @@
 namespace stillbox {
 namespace {
 
+// The jumps see only a part of the error at the inner corners of joints. Measured on the stand-mount cabinet with its
+// window brace, 54 modes to 2 kHz, against degree 5 on the same boards: true error / jumps = 1.0 to 3.3 for all but a
+// few modes, 2.5 in the middle.
+constexpr double safety = 2.5;
+
 // Physical gradients at the nodes of a cell: points x nodes for each direction.
 std::array<Eigen::MatrixXd, 3> gradients_at_nodes(const Discretisation &d, const ReferenceCell &at_nodes, int cell) {
   CellGeometry g;
@@ -111,7 +116,7 @@ Eigen::VectorXd stress_jump_error(const Model &m, const std::vector<Eigen::Matri
         error[i] += g.weights[q] * s.dot(compliance * s);
       }
   });
-  for (int i = 0; i < modes; ++i) error[i] /= 2 * lambda[i];
+  for (int i = 0; i < modes; ++i) error[i] *= safety / (2 * lambda[i]);
   return error;
 }
 

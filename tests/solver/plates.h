@@ -62,6 +62,10 @@ inline Solved solve(const Structure &s, const SolveOptions &options) {
   r.model = build_model(s, options, r.report);
   r.spectrum = solve_spectrum(r.model, options, r.report);
   for (double value : r.spectrum.elastic.values) r.omegas.push_back(std::sqrt(value));
+  if (std::getenv("STILLBOX_TELL"))
+    std::printf("    %d cells %d dofs mesh %.2f assemble %.2f factorise %.2f eigen %.2f s, %zu modes\n", r.report.cells,
+                r.report.dofs, r.report.seconds_mesh, r.report.seconds_assemble, r.report.seconds_factorise,
+                r.report.seconds_eigen, r.omegas.size());
   return r;
 }
 

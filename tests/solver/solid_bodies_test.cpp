@@ -9,11 +9,13 @@ namespace {
 // J. Acoust. Soc. Am. 49, 768-775, 1971 (from memory). The triple at sqrt(G/rho) sqrt(2) pi / L is Lame's, exact.
 TEST(SolidBodies, FreeCube) {
   const double lame = std::sqrt(1 / 2.6) * std::sqrt(2.0) * M_PI;
-  const Solved r = solve_to(free_plate(1, 1, 1, isotropic(1, 0.3, 1)), 2.87, 2, 5);
+  const Solved r = solve_to(free_plate(1, 1, 1, isotropic(1, 0.3, 1)), 2.8, 1.2, 5);
   EXPECT_EQ(r.spectrum.rigid, 6);
-  std::vector<double> expected{1.7713, 1.7713, 2.3852, 2.3852, 2.3852, 2.4257, 2.4257, 2.4257, lame, lame, lame, 2.8359};
+  std::vector<double> expected{1.7713, 1.7713, 2.3852, 2.3852, 2.3852, 2.4257, 2.4257, 2.4257, lame, lame, lame};
   expect_modes(r.omegas, expected, 3e-4);
   EXPECT_EQ(r.omegas.size(), expected.size());
+  // The next one is recorded as 2.8359, without its multiplicity.
+  EXPECT_NEAR(solve_to(free_plate(1, 1, 1, isotropic(1, 0.3, 1)), 2.87, 1.2, 5).omegas.at(11) / 2.8359, 1, 3e-4);
   for (int i = 8; i < 11; ++i) EXPECT_NEAR(r.omegas.at(i) / lame, 1, 1e-5);
 }
 
@@ -21,7 +23,7 @@ TEST(SolidBodies, FreeCube) {
 TEST(SolidBodies, LameModeIgnoresPoissonsRatio) {
   for (double nu : {0.0, 0.2, 0.45}) {
     const double g = 1, lame = std::sqrt(2.0) * M_PI;
-    const Solved r = solve_to(free_plate(1, 1, 1, isotropic(2 * g * (1 + nu), nu, 1)), lame * 1.02, 2, 5);
+    const Solved r = solve_to(free_plate(1, 1, 1, isotropic(2 * g * (1 + nu), nu, 1)), lame * 1.02, 1.2, 5);
     const long found = std::count_if(r.omegas.begin(), r.omegas.end(),
                                      [&](double omega) { return std::abs(omega / lame - 1) < 1e-5; });
     EXPECT_GE(found, 3) << nu;
@@ -32,9 +34,9 @@ TEST(SolidBodies, LameModeIgnoresPoissonsRatio) {
 // seen): E = 0.9465 (m f^2 / b) (L/t)^3 T1.
 double modulus_of_bar(double mass, double f, double length, double width, double thickness, double nu) {
   const double r = thickness / length, r2 = r * r, r4 = r2 * r2;
-  const double t1 = 1 + 6.585 * (1 + 0.0752 * nu + 0.8109 * nu * nu) * r2 - 0.868 * r4 -
-                    8.340 * (1 + 0.2023 * nu + 2.173 * nu * nu) * r4 /
-                        (1 + 6.338 * (1 + 0.1408 * nu + 1.536 * nu * nu) * r2);
+  const double t1 =
+      1 + 6.585 * (1 + 0.0752 * nu + 0.8109 * nu * nu) * r2 - 0.868 * r4 -
+      8.340 * (1 + 0.2023 * nu + 2.173 * nu * nu) * r4 / (1 + 6.338 * (1 + 0.1408 * nu + 1.536 * nu * nu) * r2);
   return 0.9465 * mass * f * f / width * std::pow(1 / r, 3) * t1;
 }
 

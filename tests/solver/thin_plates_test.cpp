@@ -1,20 +1,24 @@
 // SPDX-License-Identifier: MIT
 // Solids thin enough to be Kirchhoff plates, against published and recomputed plate frequencies
 // lambda = omega a^2 sqrt(rho h / D). Shear and rotary inertia lower a hard simply supported plate's mode by the share
-// (k h)^2 / 24 (1 + 2 / (kappa^2 (1 - nu))), under 0.01 % here, and the boundary layer of free edges by about
-// 0.6 h / a for twisting, 0.13 % at h / a = 0.002. The tolerances leave room for that.
+// (k h)^2 / 24 (1 + 2 / (kappa^2 (1 - nu))), at h / a = 0.005 under 0.05 % up to lambda = 110. Where all edges are
+// clamped or supported thin-plate frequencies do not depend on Poisson's ratio. There the clamped plates take zero:
+// with 0.3 the clamped face of a solid also keeps it from thinning, a layer as wide as the plate is thick that raises
+// the frequencies by about 0.2 % on these meshes.
 #include "tests/solver/plates.h"
 
 namespace stillbox {
 namespace {
 
-constexpr double thin = 0.002;  // h / a
+constexpr double thin = 0.005;  // h / a
 
-Structure square(double poissons_ratio = 0.3) { return free_plate(1, 1, thin, unit_plate_material(thin, poissons_ratio)); }
+Structure square(double poissons_ratio = 0.3) {
+  return free_plate(1, 1, thin, unit_plate_material(thin, poissons_ratio));
+}
 
 // pi^2 (m^2 + n^2), exact for any nu (Navier); Leissa, J. Sound Vib. 31(3), 1973, from memory.
 TEST(ThinPlates, SimplySupportedSquare) {
-  const Solved r = solve_to(held(square(), all_sides, EdgeKind::simple_hard), 110, 4, 4);
+  const Solved r = solve_to(held(square(), all_sides, EdgeKind::simple_hard), 110, 1.4, 4);
   expect_modes(r.omegas, {19.7392, 49.3480, 49.3480, 78.9568, 98.6960, 98.6960}, 5e-4);
   EXPECT_EQ(r.omegas.size(), 6u);
   EXPECT_EQ(r.spectrum.rigid, 0);
@@ -29,21 +33,21 @@ TEST(ThinPlates, SimplySupportedOblong) {
   std::sort(exact.begin(), exact.end());
   exact.resize(5);
   const Structure plate = free_plate(1, 1 / ratio, thin, unit_plate_material(thin, 0.25));
-  const Solved r = solve_to(held(plate, all_sides, EdgeKind::simple_hard), exact.back() * 1.02, 4, 4);
+  const Solved r = solve_to(held(plate, all_sides, EdgeKind::simple_hard), exact.back() * 1.02, 1.4, 4);
   expect_modes(r.omegas, exact, 5e-4);
   EXPECT_EQ(r.omegas.size(), 5u);
 }
 
 // Independently recomputed (Legendre Ritz 14 x 14); Leissa 1973 from memory is up to 0.03 % higher.
 TEST(ThinPlates, ClampedSquare) {
-  const Solved r = solve_to(held(square(), all_sides, EdgeKind::clamped), 140, 6, 4);
-  expect_modes(r.omegas, {35.985, 73.394, 73.394, 108.217, 131.581, 132.205}, 5e-3);
+  const Solved r = solve_to(held(square(0), all_sides, EdgeKind::clamped), 140, 1.4, 4);
+  expect_modes(r.omegas, {35.985, 73.394, 73.394, 108.217, 131.581, 132.205}, 2e-3);
 }
 
 // Independently recomputed (Legendre Ritz 14 x 14). Leissa 1973 (from memory) and the values of M.V. Barton, J. Appl.
 // Mech. 18, 129-134, 1951, quoted in code_aster's validation manual V2.03.001, are upper bounds 0.2 to 1 % higher.
 TEST(ThinPlates, FreeSquare) {
-  const Solved r = solve_to(square(), 66, 4, 4);
+  const Solved r = solve_to(square(), 66, 2, 4);
   expect_modes(r.omegas, {13.4682, 19.5961, 24.2702, 34.8009, 34.8009, 61.0932, 61.0932, 63.686}, 2.5e-3);
   EXPECT_EQ(r.omegas.size(), 8u);
   EXPECT_EQ(r.spectrum.rigid, 6);
@@ -51,16 +55,16 @@ TEST(ThinPlates, FreeSquare) {
 
 // Independently recomputed, as above; code_aster's V2.03.001 prints 3.492 8.525 21.43 27.33 31.11 54.44.
 TEST(ThinPlates, Cantilever) {
-  const Solved r = solve_to(held(square(), {u_low}, EdgeKind::clamped), 57, 6, 4);
+  const Solved r = solve_to(held(square(), {u_low}, EdgeKind::clamped), 57, 3, 4);
   expect_modes(r.omegas, {3.4711, 8.5067, 21.285, 27.199, 30.956, 54.187}, 5e-3);
 }
 
 // Levy's solution: exact, independently recomputed; Leissa 1973 from memory agrees to the digits shown.
 TEST(ThinPlates, TwoSidesSupportedTwoClamped) {
-  Structure plate = held(square(), {u_low, u_high}, EdgeKind::simple_hard);
+  Structure plate = held(square(0), {u_low, u_high}, EdgeKind::simple_hard);
   plate = held(plate, {v_low, v_high}, EdgeKind::clamped);
-  const Solved r = solve_to(plate, 133, 6, 4);
-  expect_modes(r.omegas, {28.9509, 54.7431, 69.3270, 94.5853, 102.2162, 129.0955}, 5e-3);
+  const Solved r = solve_to(plate, 133, 1.4, 4);
+  expect_modes(r.omegas, {28.9509, 54.7431, 69.3270, 94.5853, 102.2162, 129.0955}, 2e-3);
 }
 
 // omega_mn = pi^2 / sqrt(rho h) sqrt(D1 (m/a)^4 + 2 H (m n / a b)^2 + D2 (n/b)^4), exact (Navier; Leissa, NASA SP-160,
@@ -88,10 +92,10 @@ TEST(ThinPlates, OrthotropicSimplySupported) {
     EXPECT_NEAR(r.omegas[0] / along[0], 1, 1e-3);
     EXPECT_NEAR(r.omegas[1] / along[1], 1, 1e-3);
   };
-  expect_found(solve_to(plate, 175, 4, 4));
+  expect_found(solve_to(plate, 175, 1.2, 4));
   // Turning the grain by a right angle turns the modes but keeps the frequencies of a square plate.
   plate.boards[0].layers[0].grain_angle = M_PI / 2;
-  expect_found(solve_to(plate, 175, 4, 4));
+  expect_found(solve_to(plate, 175, 1.2, 4));
 }
 
 Structure with_square_hole(double side) {
@@ -106,18 +110,19 @@ Structure with_square_hole(double side) {
 }
 
 // A central free square hole of side c in a simply supported square plate. Independently recomputed upper bounds
-// (energy-subtraction Ritz, degree 20): 23.56 for c / a = 0.5, where published values lie at 23.4 to 23.5 (from memory);
-// 19.33 for 0.2 and 20.89 for 0.4. The frequency first dips below the 19.74 of the plate without a hole, then rises.
+// (energy-subtraction Ritz, degree 20): 23.56 for c / a = 0.5, where published values lie at 23.4 to 23.5 (from
+// memory); 19.33 for 0.2 and 20.89 for 0.4. The frequency first dips below the 19.74 of the plate without a hole, then
+// rises.
 TEST(ThinPlates, SquareHole) {
-  const double half = solve_to(with_square_hole(0.5), 30, 6, 4).omegas.at(0);
+  const double half = solve_to(with_square_hole(0.5), 30, 3, 4).omegas.at(0);
   EXPECT_GT(half, 23.2);
   EXPECT_LT(half, 23.56);
-  const double fifth = solve_to(with_square_hole(0.2), 30, 6, 4).omegas.at(0);
+  const double fifth = solve_to(with_square_hole(0.2), 30, 3, 4).omegas.at(0);
   EXPECT_LT(fifth, 19.33 * 1.0005);
-  EXPECT_GT(fifth, 19.33 * 0.99);
-  const double two_fifths = solve_to(with_square_hole(0.4), 30, 6, 4).omegas.at(0);
+  EXPECT_GT(fifth, 19.33 * 0.985);
+  const double two_fifths = solve_to(with_square_hole(0.4), 30, 3, 4).omegas.at(0);
   EXPECT_LT(two_fifths, 20.89 * 1.0005);
-  EXPECT_GT(two_fifths, 20.89 * 0.99);
+  EXPECT_GT(two_fifths, 20.89 * 0.985);
   const double none = M_PI * M_PI * 2;
   EXPECT_LT(fifth, none);
   EXPECT_GT(two_fifths, none);
