@@ -83,7 +83,8 @@ FlatRegion mesh_flat_region(const std::vector<OutlineLoop> &outer, const std::ve
     std::vector<OutlineLoop> loops = outer;
     for (std::size_t i = 0; i < cut_outs.size(); ++i) {
       const FlatCutOut &c = cut_outs[i];
-      loops.push_back(cut_out_loop(c.shape, c.centre, c.width, c.height, local, gaps[i]));
+      loops.push_back(cut_out_loop(c.shape, c.centre, c.width, c.height,
+                                   part * std::min(size, 0.5 * std::min(c.width, c.height)), part * part * gaps[i]));
     }
     std::vector<BoundaryLoop> points;
     for (const OutlineLoop &loop : loops) points.push_back(loop.points);

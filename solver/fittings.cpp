@@ -2,6 +2,7 @@
 #include "solver/fittings.h"
 
 #include <cmath>
+#include <map>
 
 #include "solver/locate.h"
 
@@ -12,11 +13,17 @@ struct Adder {
   const std::vector<CellUnknowns> &cells;
   Scatter &scatter;
 
-  // Adds w N'N with N the shape values of a cell; factors per world component, to the mass or the stiffness.
-  void spread(int cell, const Eigen::VectorXd &shape, const Eigen::Vector3d &factor, bool to_mass) {
-    const int n = int(shape.size());
+  // The same for N'N with N the shape values at one point.
+  void spread_at(const Located &p, const Discretisation &d, const Eigen::Vector3d &factor, bool to_mass) {
+    const Eigen::VectorXd shape = shape_values(d, p.xi);
+    spread(p.cell, shape * shape.transpose(), factor, to_mass);
+  }
+
+  // Adds a scalar matrix over the nodes of a cell (nodes x nodes) times a factor per world component, to the mass or
+  // the stiffness.
+  void spread(int cell, const Eigen::MatrixXd &outer, const Eigen::Vector3d &factor, bool to_mass) {
+    const int n = int(outer.rows());
     Eigen::MatrixXd full = Eigen::MatrixXd::Zero(3 * n, 3 * n);
-    const Eigen::MatrixXd outer = shape * shape.transpose();
     for (int b = 0; b < n; ++b)
       for (int a = 0; a < n; ++a)
         for (int k = 0; k < 3; ++k) full(3 * a + k, 3 * b + k) = factor[k] * outer(a, b);
@@ -57,9 +64,10 @@ void add_rim_mass(const Structure &s, const Discretisation &d, const Unknowns &u
       faces.emplace_back(cell, face_geometry(d, cell, face, d.degree + 1));
       area += faces.back().second.area.rowwise().norm().sum();
     }
-    for (const auto &[cell, g] : faces)
-      for (int q = 0; q < g.area.rows(); ++q)
-        adder.spread(cell, g.values.row(q), Eigen::Vector3d::Constant(m.mass * g.area.row(q).norm() / area), true);
+    for (const auto &[cell, g] : faces) {
+      const Eigen::VectorXd weights = g.area.rowwise().norm() * (m.mass / area);
+      adder.spread(cell, g.values.transpose() * weights.asDiagonal() * g.values, Eigen::Vector3d::Ones(), true);
+    }
     return;
   }
   throw SolveError("the rim of driver \"" + m.name + "\" was not meshed");
@@ -79,8 +87,15 @@ void add_area_mass(const Structure &s, const HexMesh &mesh, const Discretisation
       if (found) points.push_back(*found);
     }
   if (points.empty()) throw SolveError("mass \"" + m.name + "\" lies where there is no wood");
-  for (const Located &p : points)
-    adder.spread(p.cell, shape_values(d, p.xi), Eigen::Vector3d::Constant(m.mass / double(points.size())), true);
+  // Summed per cell before it is scattered: a cell matrix is large.
+  std::map<int, Eigen::MatrixXd> outer;
+  for (const Located &p : points) {
+    const Eigen::VectorXd shape = shape_values(d, p.xi);
+    Eigen::MatrixXd &sum = outer.try_emplace(p.cell, Eigen::MatrixXd::Zero(shape.size(), shape.size())).first->second;
+    sum.noalias() += shape * shape.transpose();
+  }
+  for (const auto &[cell, sum] : outer)
+    adder.spread(cell, sum, Eigen::Vector3d::Constant(m.mass / double(points.size())), true);
 }
 
 }  // namespace
@@ -102,14 +117,14 @@ void add_fittings(const Structure &s, const HexMesh &mesh, const Discretisation 
   for (const PointMass &m : s.point_masses) {
     const Located p = must_find(Locator(mesh, d, m.board), face_point(s.boards[m.board], m.at, m.on_high_side),
                                 "mass \"" + m.name + "\"");
-    adder.spread(p.cell, shape_values(d, p.xi), Eigen::Vector3d::Constant(m.mass), true);
+    adder.spread_at(p, d, Eigen::Vector3d::Constant(m.mass), true);
     total += m.mass;
   }
   for (const Foot &foot : s.feet) {
     const Located p =
         must_find(Locator(mesh, d, foot.board), face_point(s.boards[foot.board], foot.at, foot.on_high_side),
                   "foot \"" + foot.name + "\"");
-    adder.spread(p.cell, shape_values(d, p.xi), foot.stiffness, false);
+    adder.spread_at(p, d, foot.stiffness, false);
   }
 }
 

@@ -10,7 +10,8 @@ namespace {
 
 // The motions that cost no energy: combinations of the three shifts and three rotations that the supports allow.
 // Columns are M-orthonormal.
-Eigen::MatrixXd rigid_motions(const Model &m, double small) {
+// `small` is raised to what rounding leaves of K z: stiff thin boards cancel large terms in it.
+Eigen::MatrixXd rigid_motions(const Model &m, double &small) {
   const Discretisation &d = m.discretisation;
   const Eigen::Vector3d centre = d.points.colwise().mean().transpose();
   const double size = (d.points.colwise().maxCoeff() - d.points.colwise().minCoeff()).norm();
@@ -35,6 +36,10 @@ Eigen::MatrixXd rigid_motions(const Model &m, double small) {
     }
   }
   const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(k, mm);
+  const SparseMatrix magnitude = m.system.stiffness.cwiseAbs();
+  const Eigen::MatrixXd motions = (z * solver.eigenvectors()).cwiseAbs();
+  const Eigen::VectorXd terms = motions.cwiseProduct(multiply(magnitude, motions)).colwise().sum();
+  small = std::max(small, 1e-13 * terms.maxCoeff());
   int free = 0;
   while (free < n && std::abs(solver.eigenvalues()[free]) < small) ++free;
   return z * solver.eigenvectors().leftCols(free);
@@ -47,7 +52,8 @@ Spectrum solve_spectrum(const Model &m, const SolveOptions &options, SolveReport
   Stopwatch watch;
   const double omega = 2 * M_PI * options.up_to;
   const double shift = omega * omega;
-  const Eigen::MatrixXd rigid = rigid_motions(m, 1e-8 * shift);
+  double small = 1e-8 * shift;
+  const Eigen::MatrixXd rigid = rigid_motions(m, small);
   SparseMatrix shifted = m.system.stiffness;
   for (int r = 0; r < shifted.rows(); ++r) {
     SparseMatrix::InnerIterator k(shifted, r);
@@ -74,7 +80,7 @@ Spectrum solve_spectrum(const Model &m, const SolveOptions &options, SolveReport
   // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
   EigenPairs &e = spectrum.elastic;
   int loose = 0;
-  while (loose < e.values.size() && e.values[loose] < 1e-8 * shift) ++loose;
+  while (loose < e.values.size() && e.values[loose] < small) ++loose;
   if (loose > 0) {
     spectrum.rigid += loose;
     e.values = e.values.tail(e.values.size() - loose).eval();

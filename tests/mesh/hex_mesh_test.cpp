@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Meshes against the shapes they stand for: volume board by board, closed surface, faces that conform or are tied,
+// Meshes against the shapes they stand for: volume board by board, closed surface, faces that conform,
 // cells that are not turned inside out.
 #include "mesh/hex_mesh.h"
 
@@ -14,17 +14,9 @@
 namespace stillbox {
 namespace {
 
-// Area of a rectangle from its corners in any order.
-double rectangle_area(const HexMesh &mesh, const std::array<int, 4> &nodes) {
-  std::array<double, 3> sides{};
-  for (int i = 0; i < 3; ++i) sides[i] = (mesh.nodes[nodes[i + 1]] - mesh.nodes[nodes[0]]).norm();
-  std::sort(sides.begin(), sides.end());
-  return sides[0] * sides[1];
-}
-
 struct Facts {
   std::vector<double> volume;  ///< per board
-  double surface = 0;          ///< area of the faces of one cell only, less both sides of tied faces
+  double surface = 0;          ///< area of the faces of one cell only
   int most_at_face = 0;        ///< cells that share one face
   int parts = 0;               ///< pieces that hang together by nodes
   double least_jacobian = 1, least_weight = 1;
@@ -70,10 +62,6 @@ Facts facts_of(const Structure &s, const MeshOptions &options) {
     if (cells.size() == 1)
       facts.surface += face_geometry(d, cells[0].first, cells[0].second, n).area.rowwise().norm().sum();
   }
-  // Where the number of layers changes small faces lie on a large one: together they are no surface.
-  for (const Tie &tie : mesh.ties) facts.surface -= 2 * rectangle_area(mesh, tie.nodes);
-  for (const auto &[node, followed] : d.tied)
-    for (const auto &from : followed) parent[root(node)] = root(from.first);
   for (int i = 0; i < int(parent.size()); ++i) facts.parts += root(i) == i;
   return facts;
 }

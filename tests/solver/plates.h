@@ -4,12 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
+#include <cstdlib>
 #include <string>
 #include <vector>
 
 #include "solver/modes.h"
 
-// Small structures for the physics tests, and their frequencies.
+// Small structures for the physics tests, and their frequencies. With STILLBOX_TELL set in the environment the tests
+// also print what they found.
 
 namespace stillbox {
 
