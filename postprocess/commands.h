@@ -25,8 +25,8 @@ std::string run_check(const CaseFile &file, const RunOptions &options);
 /// mass check as text. Errors: CaseError, OutputError, MeshError, SolveError.
 std::string run_mesh(const CaseFile &file, const RunOptions &options);
 
-/// Solves the variants, returns the tables as text and writes modes.json, modes.csv, one .vtu and one .svg per variant and
-/// modes.pvd into options.out. Errors: CaseError, OutputError (before any work), MeshError, SolveError.
+/// Solves the variants, returns the tables as text and writes modes.json, modes.csv, one .vtu and one .svg per variant
+/// and modes.pvd into options.out. Errors: CaseError, OutputError (before any work), MeshError, SolveError.
 std::string run_modes(const CaseFile &file, const RunOptions &options);
 
 }  // namespace stillbox
