@@ -55,7 +55,8 @@ double relative_band(const std::vector<Sensitivity> &list, int mode) {
 }
 
 void state_effects(const Structure &s, SolveReport &report) {
-  report.includes = {"boards, braces and joints as glued continuous wood"};
+  report.includes = {s.boards.size() > 1 ? "boards, braces and joints as glued continuous wood"
+                                         : "the board as an elastic solid"};
   bool sheet = false;
   for (const Board &b : s.boards) sheet = sheet || b.role == BoardRole::sheet || b.layers.size() > 1;
   if (sheet) report.includes.push_back("damping sheets and laminates as layers, their loss by strain energy");
