@@ -37,7 +37,9 @@ struct Spectrum {
   int counted_below = 0;  ///< negative pivots of K - (2 pi up_to)^2 M
   Eigen::VectorXd residuals;
 };
-Spectrum solve_spectrum(const Model &model, const SolveOptions &options, SolveReport &report);
+/// Errors: SolveError. The stiffness matrix is shifted in place for the factorisation and back again, so it changes by
+/// rounding only.
+Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report);
 
 /// The main job: one variant from boards to modes with everything that the outputs print.
 ModalResult solve_modes(const Structure &structure, const SolveOptions &options);

@@ -88,7 +88,7 @@ void check_with_higher_degree(const Structure &s, const SolveOptions &options, M
   finer.degree = options.degree + 1;
   finer.check_run = false;
   SolveReport report;
-  const Model m = build_model(s, finer, report);
+  Model m = build_model(s, finer, report);
   const Spectrum spectrum = solve_spectrum(m, finer, report);
   for (std::size_t i = 0; i < result.modes.size(); ++i) {
     result.modes[i].check_shift = std::numeric_limits<double>::quiet_NaN();
@@ -103,7 +103,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options) {
   ModalResult result;
   result.case_name = s.case_name;
   result.variant_name = s.variant_name;
-  const Model m = build_model(s, options, result.report);
+  Model m = build_model(s, options, result.report);
   const Spectrum spectrum = solve_spectrum(m, options, result.report);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");

@@ -67,11 +67,14 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
 struct SparseFactor::Instance {
   DMUMPS_STRUC_C id{};
   std::vector<int> rows, columns, order;
-  std::vector<double> values;
 
   void call(int job) {
     id.job = job;
     dmumps_c(&id);
+    check();
+  }
+
+  void check() const {
     if (id.infog[0] < 0) {
       const int code = id.infog[0];
       std::string why = "the sparse factorisation failed (MUMPS code " + std::to_string(code) + ")";
@@ -97,7 +100,7 @@ SparseFactor::SparseFactor(const SparseMatrix &lower, const std::vector<int> &or
   icntl[5] = 0;    // no maximum transversal
   icntl[7] = 0;    // no scaling: it would change nothing in the inertia but costs time
   icntl[11] = 1;   // keep the given order
-  icntl[13] = 50;  // per cent of spare work space
+  icntl[13] = 20;  // per cent of spare work space
   icntl[6] = 1;    // order given
   const int n = int(lower.rows());
   m.rows.reserve(lower.nonZeros());
@@ -107,19 +110,26 @@ SparseFactor::SparseFactor(const SparseMatrix &lower, const std::vector<int> &or
       m.rows.push_back(r + 1);
       m.columns.push_back(int(it.col()) + 1);
     }
-  m.values.assign(lower.valuePtr(), lower.valuePtr() + lower.nonZeros());
   for (int place : order) m.order.push_back(place + 1);
   m.id.n = n;
   m.id.nnz = lower.nonZeros();
   m.id.irn = m.rows.data();
   m.id.jcn = m.columns.data();
-  m.id.a = m.values.data();
+  m.id.a = const_cast<double *>(lower.valuePtr());  // MUMPS only reads it
+  static_assert(sizeof(MUMPS_INT) == sizeof(int), "MUMPS with 64-bit integers needs index vectors of its own");
   m.id.perm_in = m.order.data();
-  m.call(4);
+  m.call(1);
+  // Work space runs short when pivots are put off; give more and try again.
+  for (;; icntl[13] *= 2) {
+    m.id.job = 2;
+    dmumps_c(&m.id);
+    const int code = m.id.infog[0];
+    if ((code != -8 && code != -9) || icntl[13] > 300) break;
+  }
+  m.check();
   // The matrix itself is not needed for the solves.
   m.rows = {};
   m.columns = {};
-  m.values = {};
 }
 
 SparseFactor::~SparseFactor() {

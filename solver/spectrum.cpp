@@ -45,26 +45,32 @@ Eigen::MatrixXd rigid_motions(const Model &m, double &small) {
   return z * solver.eigenvectors().leftCols(free);
 }
 
+// a += factor b for lower triangles where the pattern of b is part of that of a; in place, as a copy of the stiffness
+// would be one of the largest things in memory.
+void add_scaled(SparseMatrix &a, const SparseMatrix &b, double factor) {
+  for (int r = 0; r < a.rows(); ++r) {
+    SparseMatrix::InnerIterator at(a, r);
+    for (SparseMatrix::InnerIterator it(b, r); it; ++it) {
+      while (at.col() != it.col()) ++at;
+      at.valueRef() += factor * it.value();
+    }
+  }
+}
+
 }  // namespace
 
-Spectrum solve_spectrum(const Model &m, const SolveOptions &options, SolveReport &report) {
+Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report) {
   Spectrum spectrum;
   Stopwatch watch;
   const double omega = 2 * M_PI * options.up_to;
   const double shift = omega * omega;
   double small = 1e-8 * shift;
   const Eigen::MatrixXd rigid = rigid_motions(m, small);
-  SparseMatrix shifted = m.system.stiffness;
-  for (int r = 0; r < shifted.rows(); ++r) {
-    SparseMatrix::InnerIterator k(shifted, r);
-    for (SparseMatrix::InnerIterator it(m.system.mass, r); it; ++it) {
-      while (k.col() != it.col()) ++k;
-      k.valueRef() -= shift * it.value();
-    }
-  }
   if (options.progress) options.progress("factorising " + std::to_string(m.unknowns.count) + " unknowns");
-  const SparseFactor factor(shifted, dissection_order(m.system, m.unknowns.block_start));
-  shifted = {};
+  SparseMatrix &stiffness = m.system.stiffness;
+  add_scaled(stiffness, m.system.mass, -shift);
+  const SparseFactor factor(stiffness, dissection_order(m.system, m.unknowns.block_start));
+  add_scaled(stiffness, m.system.mass, shift);
   report.seconds_factorise += watch.lap();
   spectrum.counted_below = factor.negatives();
   LanczosOptions lanczos;

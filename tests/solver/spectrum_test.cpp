@@ -90,7 +90,7 @@ TEST(Spectrum, ElasticModesOfAFreeBodyCarryNoMomentum) {
 TEST(Spectrum, AHigherLimitOnlyAddsModes) {
   const Structure s = loaded_board(false);
   SolveReport report;
-  const Model m = build_model(s, coarse(2000), report);
+  Model m = build_model(s, coarse(2000), report);
   const Spectrum low = solve_spectrum(m, coarse(1000), report), high = solve_spectrum(m, coarse(2000), report);
   ASSERT_GE(low.elastic.values.size(), 3);
   ASSERT_GT(high.elastic.values.size(), low.elastic.values.size());
