@@ -56,15 +56,18 @@ MeshSettings read_mesh_settings(const Reader &root, double &minimum_web) {
 struct Reading {
   const std::optional<Node> &built_in;
   double minimum_web = 0;
+  double temperature = 0;
   Problems &problems;
 
   Structure structure(const Node &tree) const {
     const Node *built_in_materials = built_in ? built_in->find("material") : nullptr;
     const std::size_t before = problems.found;
-    const MaterialsList materials = read_materials(built_in_materials, tree.find("material"), problems);
+    const MaterialsList materials = read_materials(built_in_materials, tree.find("material"), temperature, problems);
     // A material that cannot be read would be missed by every board: one message is enough.
     if (problems.found > before) return {};
-    return build_structure(tree, materials, minimum_web, problems);
+    Structure result = build_structure(tree, materials, minimum_web, problems);
+    result.temperature = temperature;
+    return result;
   }
 };
 
@@ -137,7 +140,11 @@ CaseFile read_case(const std::string &path, const std::string &materials_path) {
   result.name = root.text("name");
   if (root.has("note")) result.note = root.text("note");
   const std::string base_name = root.has("base_name") ? root.text("base_name") : "base";
-  Reading reading{built_in, 0, problems};
+  const std::size_t before = problems.found;
+  double temperature = root.number("temperature_c");
+  // Tables are not to complain about a temperature that nobody meant.
+  if (problems.found > before) temperature = std::stod(find_key({"case"}, "temperature_c")->standard);
+  Reading reading{built_in, 0, temperature, problems};
   result.mesh = read_mesh_settings(root, reading.minimum_web);
 
   Structure base = reading.structure(tree);

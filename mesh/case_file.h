@@ -31,7 +31,7 @@ struct CaseFile {
 /// Errors: CaseError with every problem that could be found; nothing is clamped or guessed.
 CaseFile read_case(const std::string &path, const std::string &materials_path);
 
-/// The materials of a list, in the order of the file. Errors: as read_case.
+/// The materials of a list at 20 degrees C, in the order of the file. Errors: as read_case.
 std::vector<Material> read_materials_list(const std::string &materials_path);
 
 /// The reference of all keys of a case file as Markdown, written from their declarations in mesh/keys.cpp.

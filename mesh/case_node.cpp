@@ -13,11 +13,14 @@ namespace {
 constexpr std::size_t most_problems_shown = 60;
 
 // Keys that exclude each other: a change that gives one of a row drops the others of that row.
-const std::array<std::vector<std::string>, 5> exclusive = {{{"layers", "thickness"},
+const std::array<std::vector<std::string>, 8> exclusive = {{{"layers", "thickness"},
                                                             {"layers", "material"},
                                                             {"outer_size", "inner_size"},
                                                             {"diameter", "size", "outline"},
-                                                            {"grain", "grain_angle_deg"}}};
+                                                            {"grain", "grain_angle_deg"},
+                                                            {"youngs_modulus_gpa", "complex_modulus"},
+                                                            {"loss_factor", "complex_modulus"},
+                                                            {"shear_modulus_mpa", "youngs_modulus_mpa"}}};
 
 bool is_excluded(const std::string &key, const Node &changes) {
   for (const auto &row : exclusive) {

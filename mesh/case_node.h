@@ -62,7 +62,8 @@ std::string kind_text(const Node &node);
 Node load_tree(const std::string &path);
 
 /// `base` with the entries of `changes` laid over it, tables merged key by key. A key that excludes another one
-/// (`layers` and `thickness`, `outer_size` and `inner_size`, `diameter` and `size`) drops it.
+/// (`layers` and `thickness`, `outer_size` and `inner_size`, `diameter` and `size`, a constant modulus and a table)
+/// drops it.
 Node merged(const Node &base, const Node &changes);
 
 }  // namespace stillbox

@@ -19,8 +19,8 @@ const char *const how_to_write_a_length =
 std::string missing_advice(const Key &key) { return "add this key: " + key.prose; }
 
 bool in_range(double value, double low, double high) {
-  const double slack = 1e-9 * std::max(std::abs(low), std::abs(high));
-  return value >= low - slack && value <= high + slack;
+  // Each end has its own slack: a wide range such as 1e-12 .. 1e15 must not let 0 in.
+  return value >= low - 1e-9 * std::abs(low) && value <= high + 1e-9 * std::abs(high);
 }
 
 }  // namespace
@@ -199,6 +199,24 @@ std::vector<double> Reader::numbers(const std::string &name, std::size_t count) 
     for (const Node &item : value->items) result.push_back(ranged_number(item, k, place(name).key));
   }
   result.resize(count, 0.0);
+  return result;
+}
+
+std::vector<double> Reader::numbers(const std::string &name, std::size_t least, std::size_t most) const {
+  const Key &k = key(name);
+  const Node *value = entry(name);
+  if (!value) return {};
+  if (value->kind != Node::Kind::list || value->items.size() < least || value->items.size() > most) {
+    refuse(name, std::to_string(least) + " .. " + std::to_string(most) + " numbers, each " + range_text_of(k),
+           "give a list of them, such as [10, 100, 1000]");
+    return {};
+  }
+  std::vector<double> result;
+  for (const Node &item : value->items) {
+    const std::size_t before = problems->found;
+    result.push_back(ranged_number(item, k, place(name).key));
+    if (problems->found > before) return {};  // a column in another unit is one mistake
+  }
   return result;
 }
 

@@ -31,6 +31,8 @@ struct Reader {
   std::vector<std::string> texts(const std::string &name) const;
   std::vector<double> lengths(const std::string &name, std::size_t least, std::size_t most) const;
   std::vector<double> numbers(const std::string &name, std::size_t count) const;  ///< or one number, repeated
+  /// A list of `least` .. `most` numbers; empty after a problem, which is that of the first wrong number.
+  std::vector<double> numbers(const std::string &name, std::size_t least, std::size_t most) const;
   /// A table below this one; nothing when it is absent or of another kind (which is reported).
   std::optional<Reader> table(const std::string &name, const std::vector<std::string> &key_groups) const;
   /// The tables of a list; one table on its own counts as a list of one. More than `most` are refused.

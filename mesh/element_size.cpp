@@ -14,7 +14,7 @@ double elements_per_wave(int degree) {
     case 2:
       return 5.0;
     case 3:
-      return 2.4;
+      return 2.0;
     case 4:
       return 1.6;
     default:

@@ -30,11 +30,13 @@ OverlapBox overlap_box(const Board &a, const Board &b) {
   return box;
 }
 
-bool in_opening(const Board &board, const Eigen::Vector3d &point) {
+bool in_opening(const Structure &s, int b, const Eigen::Vector3d &point) {
+  const Board &board = s.boards[b];
   const Eigen::Vector3d r = point - board.origin;
   const Eigen::Vector2d p(r.dot(board.u), r.dot(board.v));
   for (const CutOut &c : board.cut_outs)
-    if (c.opening && std::abs(p.x() - c.centre.x()) < c.width / 2 && std::abs(p.y() - c.centre.y()) < c.height / 2)
+    if (cut_by_grid(s, b, c) && std::abs(p.x() - c.centre.x()) < c.width / 2 &&
+        std::abs(p.y() - c.centre.y()) < c.height / 2)
       return true;
   return false;
 }
@@ -80,6 +82,33 @@ Owner settle(const Structure &s, const std::vector<int> &claims, const Eigen::Ve
   }
   owner.layer = layer_at(s.boards[owner.board], centre);
   return owner;
+}
+
+// A line between cut-outs of one board that lie close together, so that each can have a rectangle of its own.
+void add_web_lines(const Structure &s, Grid &grid) {
+  constexpr double close = 0.15;  // m; wider webs hold element boundaries anyway
+  for (std::size_t which = 0; which < s.boards.size(); ++which) {
+    const Board &board = s.boards[which];
+    if (!is_axis_aligned_box(board)) continue;
+    for (std::size_t i = 0; i < board.cut_outs.size(); ++i)
+      for (std::size_t j = 0; j < i; ++j) {
+        const CutOut &p = board.cut_outs[i], &q = board.cut_outs[j];
+        if (cut_by_grid(s, int(which), p) || cut_by_grid(s, int(which), q)) continue;
+        const Eigen::Vector2d apart = (p.centre - q.centre).cwiseAbs();
+        const double gaps[2] = {apart.x() - (p.width + q.width) / 2, apart.y() - (p.height + q.height) / 2};
+        const int d = gaps[0] > gaps[1] ? 0 : 1;
+        if (gaps[d] <= 0 || gaps[d] > close) continue;
+        const double reach = (d == 0 ? p.width : p.height) / 2 + gaps[d] / 2;
+        const double at = p.centre[d] + (q.centre[d] > p.centre[d] ? reach : -reach);
+        const int axis = axis_of(d == 0 ? board.u : board.v);
+        const double x = (d == 0 ? board.at(at, 0, 0) : board.at(0, at, 0))[axis];
+        auto &lines = grid.lines[axis];
+        if (std::any_of(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.3 * gaps[d]; }))
+          continue;
+        lines.push_back(x);
+        std::sort(lines.begin(), lines.end());
+      }
+  }
 }
 
 // Lines inside walls (near the inner face) and other boards (half-way), so that the stress that
@@ -129,6 +158,22 @@ bool Grid::is_relief(int axis, int i) const {
                      [&](const auto &strip) { return middle > strip.first && middle < strip.second; });
 }
 
+bool cut_by_grid(const Structure &s, int board, const CutOut &c) {
+  if (!c.opening) return false;
+  const Board &carrier = s.boards[board];
+  const Eigen::Vector2d half(c.width / 2, c.height / 2);
+  const Eigen::Vector3d p = carrier.at(c.centre.x() - half.x(), c.centre.y() - half.y(), 0),
+                        q = carrier.at(c.centre.x() + half.x(), c.centre.y() + half.y(), carrier.thickness());
+  const Eigen::Vector3d low = p.cwiseMin(q).array() - same_line, high = p.cwiseMax(q).array() + same_line;
+  for (std::size_t other = 0; other < s.boards.size(); ++other) {
+    const Board &b = s.boards[other];
+    if (int(other) == board || b.attached_to == board || !is_axis_aligned_box(b)) continue;
+    const auto [other_low, other_high] = world_bounds(b);
+    if ((other_low.array() < high.array()).all() && (other_high.array() > low.array()).all()) return true;
+  }
+  return false;
+}
+
 int axis_of(const Eigen::Vector3d &direction) {
   int axis = 0;
   direction.cwiseAbs().maxCoeff(&axis);
@@ -137,7 +182,8 @@ int axis_of(const Eigen::Vector3d &direction) {
 
 Grid make_grid(const Structure &s, double relief, bool two_layers) {
   Grid grid;
-  for (const Board &board : s.boards) {
+  for (std::size_t which = 0; which < s.boards.size(); ++which) {
+    const Board &board = s.boards[which];
     if (!is_axis_aligned_box(board)) continue;
     const auto [low, high] = world_bounds(board);
     for (int a = 0; a < 3; ++a) grid.lines[a].insert(grid.lines[a].end(), {low[a], high[a]});
@@ -148,7 +194,7 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
       grid.lines[n_axis].push_back(board.at(0, 0, n)[n_axis]);
     }
     for (const CutOut &c : board.cut_outs) {
-      if (!c.opening) continue;
+      if (!cut_by_grid(s, int(which), c)) continue;
       for (double side : {-0.5, 0.5}) {
         grid.lines[axis_of(board.u)].push_back(board.at(c.centre.x() + side * c.width, 0, 0)[axis_of(board.u)]);
         grid.lines[axis_of(board.v)].push_back(board.at(0, c.centre.y() + side * c.height, 0)[axis_of(board.v)]);
@@ -167,6 +213,7 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
     if (two_layers) add_inner_lines(s, grid);
     add_relief_lines(s, relief, grid);
   }
+  add_web_lines(s, grid);
 
   const auto n = grid.blocks();
   grid.owners.assign(std::size_t(n[0]) * n[1] * n[2], Owner{});
@@ -181,7 +228,7 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
           if (!is_axis_aligned_box(s.boards[b])) continue;
           const auto [low, high] = world_bounds(s.boards[b]);
           if ((centre.array() > low.array()).all() && (centre.array() < high.array()).all() &&
-              !in_opening(s.boards[b], centre))
+              !in_opening(s, int(b), centre))
             claims.push_back(int(b));
         }
         if (!claims.empty()) grid.owners[grid.index(block)] = settle(s, claims, centre);
@@ -222,7 +269,7 @@ Volumes volumes_of(const Structure &s) {
         v.board_mass[b] += outline_area(board) * board.layers[l].thickness * density(int(b), int(l));
       }
     for (const CutOut &c : board.cut_outs) {
-      if (c.opening) continue;
+      if (cut_by_grid(s, int(b), c)) continue;
       const auto take = [&](int of) {
         for (std::size_t l = 0; l < s.boards[of].layers.size(); ++l) {
           const double volume = cut_out_area(c) * s.boards[of].layers[l].thickness;

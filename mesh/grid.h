@@ -49,6 +49,10 @@ struct Grid {
   double volume(const std::array<int, 3> &b) const { return extent(0, b[0]) * extent(1, b[1]) * extent(2, b[2]); }
 };
 
+/// True for an opening whose edges are lines of the grid: one that another board enters. Other openings are left to
+/// the flat mesher like any cut-out.
+bool cut_by_grid(const Structure &structure, int board, const CutOut &cut_out);
+
 /// World axis (0, 1, 2) along which a vector points.
 int axis_of(const Eigen::Vector3d &direction);
 

@@ -11,13 +11,14 @@
 #include "mesh/glue.h"
 #include "mesh/regions.h"
 #include "mesh/ticks.h"
+#include "mesh/tiles.h"
 
 namespace stillbox {
 namespace {
 
-// From this fineness on, boards get two elements through the thickness; before, the elements in their plane limit the
-// accuracy less than the cost of a second layer would buy.
-constexpr double two_layers_from = 1.5;
+// From this fineness on, boards of a joined structure get two elements through the thickness: fibre boards are soft
+// there, and joints with one element come out too stiff by 1-3 % in frequency.
+constexpr double two_layers_from = 0.75;
 
 // Cells whose corners are still places in space; glue_cells turns places into nodes.
 struct Draft {
@@ -90,11 +91,12 @@ void add_bricks(Draft &draft, const Grid &grid, const Ticks &ticks, const std::s
       for (int i = 0; i < n[0]; ++i) {
         const std::array<int, 3> block{i, j, k};
         const Owner owner = grid.owner(block);
-        if (owner.board < 0 || taken.count(block)) continue;
+        if (owner.board < 0) continue;
         std::array<int, 3> t{};
         for (t[2] = ticks.offset[2][k]; t[2] < ticks.offset[2][k + 1]; ++t[2])
           for (t[1] = ticks.offset[1][j]; t[1] < ticks.offset[1][j + 1]; ++t[1])
             for (t[0] = ticks.offset[0][i]; t[0] < ticks.offset[0][i + 1]; ++t[0]) {
+              if (taken.count(t)) continue;
               HexCell cell;
               for (int corner = 0; corner < 8; ++corner)
                 cell.nodes[corner] =
@@ -128,26 +130,14 @@ OutlineLoop tick_loop(const Region &region, const std::vector<std::array<int, 2>
   return loop;
 }
 
-void add_region(Draft &draft, const Structure &s, const Grid &grid, const Ticks &ticks, const Region &region,
-                const MeshOptions &options) {
-  const Board &board = s.boards[region.board];
-  const int c = region.c, a = (c + 1) % 3, b = (c + 2) % 3;
-  std::vector<OutlineLoop> outer;
-  std::vector<std::array<int, 2>> point_ticks;
-  for (const auto &corners : region.loops) outer.push_back(tick_loop(region, corners, ticks, point_ticks));
-  std::vector<FlatCutOut> cut_outs;
-  for (int h : region.cut_outs) {
-    const PlanarCutOut p = in_plane(board, board.cut_outs[h], c);
-    cut_outs.push_back({h, board.cut_outs[h].shape, p.centre, p.width, p.height});
-  }
-  FlatRegion flat;
-  try {
-    flat = mesh_flat_region(outer, cut_outs, element_size(s, board, options));
-  } catch (const std::runtime_error &error) {
-    throw MeshError("board \"" + board.name + "\" cannot be meshed around its cut-outs: " + error.what());
-  }
-  const int first_tick = ticks.offset[c][region.first_block];
-  const int levels = ticks.offset[c][region.end_block] - first_tick;
+// A mesh of a part of a board, raised through the board and its sheets. Its first nodes are at the ticks
+// `point_ticks`; `column` is one of the grid's columns there.
+void add_flat(Draft &draft, const Grid &grid, const Ticks &ticks, const FlatRegion &flat,
+              const std::vector<std::array<int, 2>> &point_ticks, int board, int c, const Column &column,
+              int first_block, int end_block) {
+  const int a = (c + 1) % 3, b = (c + 2) % 3;
+  const int first_tick = ticks.offset[c][first_block];
+  const int levels = ticks.offset[c][end_block] - first_tick;
   std::map<std::pair<int, int>, int> inner_places;
   const auto place = [&](int node, int level) {
     std::array<int, 3> t{};
@@ -168,11 +158,11 @@ void add_region(Draft &draft, const Structure &s, const Grid &grid, const Ticks 
     return it->second;
   };
   const auto owner_of = [&](int level) {
-    int k = region.first_block;
+    int k = first_block;
     while (ticks.offset[c][k + 1] <= first_tick + level) ++k;
     std::array<int, 3> block{};
-    block[a] = region.columns.front()[0];
-    block[b] = region.columns.front()[1];
+    block[a] = column[0];
+    block[b] = column[1];
     block[c] = k;
     return grid.owner(block);
   };
@@ -183,7 +173,28 @@ void add_region(Draft &draft, const Structure &s, const Grid &grid, const Ticks 
     x[c] = 0;
     return x;
   };
-  raise(draft, flat, levels, region.board, Eigen::Vector3d::Unit(c), place, owner_of, to_world);
+  raise(draft, flat, levels, board, Eigen::Vector3d::Unit(c), place, owner_of, to_world);
+}
+
+void add_region(Draft &draft, const Structure &s, const Grid &grid, const Ticks &ticks, const Region &region,
+                const MeshOptions &options) {
+  const Board &board = s.boards[region.board];
+  std::vector<OutlineLoop> outer;
+  std::vector<std::array<int, 2>> point_ticks;
+  for (const auto &corners : region.loops) outer.push_back(tick_loop(region, corners, ticks, point_ticks));
+  std::vector<FlatCutOut> cut_outs;
+  for (int h : region.cut_outs) {
+    const PlanarCutOut p = in_plane(board, board.cut_outs[h], region.c);
+    cut_outs.push_back({h, board.cut_outs[h].shape, p.centre, p.width, p.height});
+  }
+  FlatRegion flat;
+  try {
+    flat = mesh_flat_region(outer, cut_outs, element_size(s, board, options));
+  } catch (const std::runtime_error &error) {
+    throw MeshError("board \"" + board.name + "\" cannot be meshed around its cut-outs: " + error.what());
+  }
+  add_flat(draft, grid, ticks, flat, point_ticks, region.board, region.c, region.columns.front(), region.first_block,
+           region.end_block);
 }
 
 // A disc, polygon or slanted board: nothing is glued to it, so it is one flat region in its own axes.
@@ -224,24 +235,81 @@ void add_board_alone(Draft &draft, const Structure &s, int which, const MeshOpti
   raise(draft, flat, int(layer_of.size()), which, board.normal(), place, owner_of, to_world);
 }
 
+// The ticks with the tiles of the boards that can have them and the regions of the others.
+struct Plan {
+  std::vector<Region> regions;
+  std::vector<Tile> tiles;
+  Ticks ticks;
+};
+
+Plan make_plan(const Structure &s, const Grid &grid, const MeshOptions &options) {
+  std::set<int> tiled, left;
+  for (std::size_t b = 0; b < s.boards.size(); ++b)
+    for (const CutOut &c : s.boards[b].cut_outs)
+      if (is_axis_aligned_box(s.boards[b]) && !cut_by_grid(s, int(b), c)) tiled.insert(int(b));
+  for (;;) {
+    Plan plan;
+    plan.regions = find_regions(s, grid, left);
+    plan.ticks = make_ticks(s, grid, plan.regions, tiled, options);
+    std::set<int> failed;
+    int refinements = 0;
+    for (auto board = tiled.begin(); board != tiled.end();) {
+      const TileSearch search = find_tiles(s, grid, plan.ticks, *board);
+      // One more element may serve all tiles; where regions need even numbers, they would have to be redone.
+      if (search.refine && plan.regions.empty() && ++refinements < 20) {
+        ++plan.ticks.count[(*search.refine)[0]][(*search.refine)[1]];
+        place_ticks(grid, plan.ticks);
+        board = tiled.begin();
+        plan.tiles.clear();
+        continue;
+      }
+      if (search.tiles)
+        plan.tiles.insert(plan.tiles.end(), search.tiles->begin(), search.tiles->end());
+      else
+        failed.insert(*board);
+      ++board;
+    }
+    if (failed.empty()) return plan;
+    for (int board : failed) {
+      tiled.erase(board);
+      left.insert(board);
+    }
+  }
+}
+
+// The cells between ticks that are not bricks.
+std::set<std::array<int, 3>> cells_taken(const Plan &plan) {
+  const Ticks &ticks = plan.ticks;
+  std::set<std::array<int, 3>> taken;
+  const auto take = [&](int c, const std::array<int, 2> &first, const std::array<int, 2> &last, int k, int end) {
+    std::array<int, 3> t{};
+    for (t[(c + 1) % 3] = first[0]; t[(c + 1) % 3] < last[0]; ++t[(c + 1) % 3])
+      for (t[(c + 2) % 3] = first[1]; t[(c + 2) % 3] < last[1]; ++t[(c + 2) % 3])
+        for (t[c] = ticks.offset[c][k]; t[c] < ticks.offset[c][end]; ++t[c]) taken.insert(t);
+  };
+  for (const Tile &tile : plan.tiles) take(tile.c, tile.first, tile.last, tile.first_block, tile.end_block);
+  for (const Region &region : plan.regions) {
+    const auto &a = ticks.offset[(region.c + 1) % 3], &b = ticks.offset[(region.c + 2) % 3];
+    for (const auto &[i, j] : region.columns)
+      take(region.c, {a[i], b[j]}, {a[i + 1], b[j + 1]}, region.first_block, region.end_block);
+  }
+  return taken;
+}
+
 HexMesh try_hex_mesh(const Structure &s, const MeshOptions &options) {
   Draft draft;
   const Grid grid = make_grid(s, options.relief, options.fineness >= two_layers_from);
   if (!grid.owners.empty()) {
-    const std::vector<Region> regions = find_regions(s, grid);
-    const Ticks ticks = make_ticks(s, grid, regions, options);
-    std::set<std::array<int, 3>> taken;
-    for (const Region &region : regions)
-      for (const auto &column : region.columns)
-        for (int k = region.first_block; k < region.end_block; ++k) {
-          std::array<int, 3> block{};
-          block[(region.c + 1) % 3] = column[0];
-          block[(region.c + 2) % 3] = column[1];
-          block[region.c] = k;
-          taken.insert(block);
-        }
-    add_bricks(draft, grid, ticks, taken);
-    for (const Region &region : regions) add_region(draft, s, grid, ticks, region, options);
+    const Plan plan = make_plan(s, grid, options);
+    add_bricks(draft, grid, plan.ticks, cells_taken(plan));
+    for (const Tile &tile : plan.tiles) {
+      std::vector<std::array<int, 2>> point_ticks;
+      const double size = element_size(s, s.boards[tile.board], options);
+      const FlatRegion flat = mesh_tile(s, plan.ticks, tile, size, point_ticks);
+      add_flat(draft, grid, plan.ticks, flat, point_ticks, tile.board, tile.c, tile.column, tile.first_block,
+               tile.end_block);
+    }
+    for (const Region &region : plan.regions) add_region(draft, s, grid, plan.ticks, region, options);
   }
   for (std::size_t b = 0; b < s.boards.size(); ++b)
     if (!is_axis_aligned_box(s.boards[b])) add_board_alone(draft, s, int(b), options);

@@ -40,7 +40,7 @@ struct MeshOptions {
   double up_to = 1000;  ///< Hz: the bending wavelength of each board at this frequency sets the element size
   double fineness = 1;  ///< divides the element size
   int degree = 3;       ///< of the elements that will be used
-  double relief = 0.4;  ///< board thicknesses from a joint's inner corner to the next element boundary, 0 = none
+  double relief = 0.6;  ///< board thicknesses from a joint's inner corner to the next element boundary, 0 = none
 };
 
 /// Element size for a board in its plane, m: its shortest bending wavelength 2 pi (D / (m' w^2))^(1/4) at the top

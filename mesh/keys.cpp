@@ -28,6 +28,10 @@ Key number(const char *group, const char *name, bool required, const char *stand
            const char *unit, const char *prose) {
   return {group, name, T::number, required, standard, low, high, unit, {}, prose};
 }
+Key numbers(const char *group, const char *name, bool required, double low, double high, const char *unit,
+            const char *prose) {
+  return {group, name, T::numbers, required, "", low, high, unit, {}, prose};
+}
 Key choice(const char *group, const char *name, bool required, const char *standard, const Words &words,
            const char *prose) {
   return {group, name, T::choice, required, standard, 0, 0, "", words, prose};
@@ -55,6 +59,12 @@ const std::vector<KeyGroup> &all_key_groups() {
        "Fibre and particle boards: alike in every direction of the board's plane, softer through the thickness."},
       {"material orthotropic", "[material.NAME] of kind \"orthotropic\"",
        "Wood and plywood: along the grain, across it in the plane of the board, through the thickness."},
+      {"complex_modulus", "[material.NAME.complex_modulus]",
+       "Of an isotropic material whose stiffness and loss depend on frequency and temperature: the storage modulus and "
+       "the loss factor at a row of frequencies, in place of youngs_modulus_gpa and loss_factor of the material. "
+       "Poisson's ratio stays real and constant. The form is that of ISO 10112: at another temperature the table is "
+       "read at the reduced frequency f a_T. Between the rows the logarithms of modulus and loss factor are linear "
+       "over the logarithm of frequency."},
       {"cabinet", "[cabinet]", "Six walls that enclose a box."},
       {"size", "outer_size and inner_size", "Size of the box."},
       {"board", "[cabinet.board] and [cabinet.wall.WALL]",
@@ -99,6 +109,8 @@ const std::vector<Key> &all_keys() {
       word("case", "note", false, "Remarks for the reader."),
       word("case", "base_name", false, "Name of the base among the variants; `base` when left out."),
       number("case", "up_to_hz", true, "", 20, 20000, "Hz", "Modes are wanted up to this frequency."),
+      number("case", "temperature_c", false, "20", -40, 80, "degrees C",
+             "Temperature of the whole structure. Only materials with a `complex_modulus` depend on it."),
       table("case", "mesh", false, "See `[mesh]`."),
       table("case", "material", false, "See `[material.NAME]`."),
       table("case", "cabinet", false, "See `[cabinet]`."),
@@ -131,12 +143,38 @@ const std::vector<Key> &all_keys() {
       choice("material", "kind", true, "", {"isotropic", "transversely isotropic", "orthotropic"},
              "Which set of moduli it has; taken over with `based_on`."),
       number("material", "density_kg_m3", true, "", 10, 25000, "kg/m3", "Density."),
-      number("material", "loss_factor", true, "", 0, 2, "", "Material loss factor (1/Q when all energy sits in it)."),
+      number("material", "loss_factor", true, "", 0, 2, "",
+             "Material loss factor (1/Q when all energy sits in it). Left out with `complex_modulus`."),
       number("material", "modulus_tolerance_percent", false, "10", 0, 80, "%", "Spread of all moduli together."),
       number("material", "density_tolerance_percent", false, "5", 0, 50, "%", "Spread of the density."),
       word("material", "source", false, "Where the figures come from."),
-      number("material isotropic", "youngs_modulus_gpa", true, "", 1e-6, 1500, "GPa", "Young's modulus."),
+      number("material isotropic", "youngs_modulus_gpa", true, "", 1e-6, 1500, "GPa",
+             "Young's modulus. Left out with `complex_modulus`."),
       number("material isotropic", "poissons_ratio", true, "", -0.9, 0.495, "", "Poisson's ratio."),
+      table("material isotropic", "complex_modulus", false, "See `[material.NAME.complex_modulus]`."),
+      numbers("complex_modulus", "frequency_hz", true, 1e-12, 1e15, "Hz",
+              "The frequencies of the table, increasing, 2 .. 200 of them; reduced ones when it is a master curve."),
+      numbers("complex_modulus", "shear_modulus_mpa", false, 1e-6, 1e6, "MPa",
+              "Storage shear modulus at each frequency; either this or `youngs_modulus_mpa`."),
+      numbers("complex_modulus", "youngs_modulus_mpa", false, 1e-6, 1e6, "MPa",
+              "Storage Young's modulus at each frequency."),
+      numbers("complex_modulus", "loss_factor", true, 1e-4, 3, "",
+              "Loss factor (loss modulus / storage modulus) at each frequency; above 0, since its logarithm is used."),
+      number("complex_modulus", "reference_temperature_c", true, "", -60, 150, "degrees C",
+             "T0: the temperature the table holds at."),
+      choice("complex_modulus", "shift", false, "none", {"none", "wlf", "arrhenius"},
+             "How temperature shifts frequency. none: the table is used within 1 K of its temperature only, unless "
+             "outside = \"hold\". wlf: log10 a_T = -C1 (T - T0) / (C2 + T - T0). arrhenius: log10 a_T = "
+             "Ea / (2.303 R) (1/T - 1/T0), in kelvins."),
+      number("complex_modulus", "wlf_c1", false, "", 0, 200, "", "C1 of wlf, for the T0 given here."),
+      number("complex_modulus", "wlf_c2_k", false, "", 1, 1000, "K",
+             "C2 of wlf, for the T0 given here; C2 + T - T0 must stay above 0."),
+      number("complex_modulus", "activation_energy_kj_mol", false, "", 0, 2000, "kJ/mol", "Ea of arrhenius."),
+      choice("complex_modulus", "outside", false, "refuse", {"refuse", "hold"},
+             "What to do at a reduced frequency outside the table: refuse to compute, or hold the end values."),
+      number("complex_modulus", "law_at_hz", false, "200", 1e-3, 1e5, "Hz",
+             "Frequency at which the table gives the material's one stiffness and loss factor where no frequency is "
+             "meant, at the case's temperature. The default is brought into the table's range."),
       number("material transversely isotropic", "youngs_modulus_in_plane_gpa", true, "", 1e-6, 1500, "GPa",
              "Young's modulus in the plane of the board."),
       number("material transversely isotropic", "youngs_modulus_through_gpa", true, "", 1e-6, 1500, "GPa",

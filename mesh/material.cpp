@@ -13,6 +13,15 @@ constexpr int column_of[6] = {0, 1, 2, 2, 2, 1};
 
 }  // namespace
 
+std::complex<double> law_scale(const Material &material, double frequency, double temperature) {
+  if (!material.viscoelastic) return {1, material.loss_factor};
+  try {
+    return at(*material.viscoelastic, frequency, temperature).complex_modulus() / material.law_modulus;
+  } catch (const std::domain_error &e) {
+    throw std::domain_error("material \"" + material.name + "\": " + e.what());
+  }
+}
+
 StressLaw orthotropic_law(const OrthotropicConstants &c) {
   for (const double value : {c.e1, c.e2, c.e3, c.g12, c.g13, c.g23})
     if (!(value > 0) || !std::isfinite(value))

@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <Eigen/Dense>
+#include <complex>
+#include <optional>
 #include <string>
+
+#include "mesh/viscoelastic.h"
 
 namespace stillbox {
 
@@ -14,11 +18,21 @@ struct Material {
   std::string name;
   StressLaw law = StressLaw::Zero();
   double density = 0;            ///< kg/m3, > 0
-  double loss_factor = 0;        ///< material loss factor, 0 .. 2
+  double loss_factor = 0;        ///< material loss factor, 0 .. 2; with a table the one that belongs to `law`
   double modulus_tolerance = 0;  ///< relative spread of all moduli together, e.g. 0.15
   double density_tolerance = 0;  ///< relative spread of the density
   std::string source;            ///< where the figures come from, shown to the user
+  /// Isotropic materials only: the modulus over frequency and temperature. `law` is then the one at `law_frequency` and
+  /// the case's temperature, and Poisson's ratio is real and constant.
+  std::optional<Viscoelastic> viscoelastic;
+  double law_frequency = 0;  ///< Hz; 0 without a table
+  double law_modulus = 0;    ///< Pa: the storage modulus `law` was built with, of the table's kind; 0 without a table
 };
+
+/// What `law` is to be multiplied by at a frequency (Hz) and temperature (degrees C) to give the complex law: with a
+/// table M(f, T) (1 + i eta(f, T)) / law_modulus, without one 1 + i loss_factor at every frequency and temperature.
+/// Errors: std::domain_error that names the material, where its table does not apply (see `at` in viscoelastic.h).
+std::complex<double> law_scale(const Material &material, double frequency, double temperature);
 
 /// The nine engineering constants of an orthotropic body (Pa; nu_ij = -strain_j / strain_i under stress i).
 struct OrthotropicConstants {

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "mesh/case_file.h"
+#include "mesh/case_viscoelastic.h"
 #include "mesh/length.h"
 
 namespace stillbox {
@@ -79,23 +80,50 @@ void check_reciprocity(const Reader &r) {
              "it must equal poissons_ratio_along_across times E across / E along; leave it out or correct one of them");
 }
 
-std::optional<Material> read_material(const std::string &name, const Node &node, Problems &problems) {
+/// The table of a viscoelastic material and the law that goes with it, in place of a constant modulus and loss factor.
+void read_table(const Reader &r, double temperature, Material &m) {
+  for (const char *constant : {"youngs_modulus_gpa", "loss_factor"})
+    if (r.has(constant))
+      r.refuse(constant, "not together with complex_modulus", "remove this key, or the table complex_modulus");
+  const double nu = r.number("poissons_ratio");
+  const auto table = r.table("complex_modulus", {"complex_modulus"});
+  const auto read = table ? read_complex_modulus(*table, temperature) : std::nullopt;
+  if (!read) return;
+  const double per_table = read->table.kind == Viscoelastic::Modulus::shear ? 2 * (1 + nu) : 1;
+  m.law = isotropic_law(per_table * read->there.modulus, nu);
+  m.loss_factor = read->there.loss_factor;
+  m.law_frequency = read->law_at;
+  m.law_modulus = read->there.modulus;
+  m.viscoelastic = read->table;
+}
+
+std::optional<Material> read_material(const std::string &name, const Node &node, double temperature,
+                                      Problems &problems) {
   const std::size_t before = problems.found;
   Reader r{&problems, &node, "material." + name, {"material"}};
   const std::string kind = r.text("kind");
   if (problems.found > before) return std::nullopt;
+  if (kind != "isotropic" && node.find("complex_modulus")) {
+    r.refuse_value("complex_modulus", "a table of a material of kind \"" + kind + "\"",
+                   "with kind = \"isotropic\" only", "remove the table, or describe the material as isotropic");
+    return std::nullopt;
+  }
   r.groups.push_back("material " + kind);
   r.refuse_unknown_keys();
   Material m;
   m.name = name;
   m.density = r.number("density_kg_m3");
-  m.loss_factor = r.number("loss_factor");
   m.modulus_tolerance = r.number("modulus_tolerance_percent") / 100;
   m.density_tolerance = r.number("density_tolerance_percent") / 100;
   m.source = r.has("source") ? r.text("source") : "given in the case file";
   if (kind == "orthotropic") check_reciprocity(r);
   try {
-    m.law = read_law(r, kind);
+    if (r.has("complex_modulus")) {
+      read_table(r, temperature, m);
+    } else {
+      m.loss_factor = r.number("loss_factor");
+      m.law = read_law(r, kind);
+    }
   } catch (const std::domain_error &e) {
     if (problems.found == before)
       problems.add(
@@ -106,7 +134,8 @@ std::optional<Material> read_material(const std::string &name, const Node &node,
   return m;
 }
 
-void read_into(MaterialsList &list, const Node *from, const Node *built_in, const Node *own, Problems &problems) {
+void read_into(MaterialsList &list, const Node *from, const Node *built_in, const Node *own, double temperature,
+               Problems &problems) {
   if (!from) return;
   if (from->kind != Node::Kind::table || from->entries.size() > most_materials) {
     problems.add({*from->file, from->line, "material"}, value_text(*from), "up to 200 tables [material.NAME]",
@@ -120,7 +149,7 @@ void read_into(MaterialsList &list, const Node *from, const Node *built_in, cons
       continue;
     }
     const auto whole = resolved(built_in, own, name, node, problems, 0);
-    const auto material = whole ? read_material(name, *whole, problems) : std::nullopt;
+    const auto material = whole ? read_material(name, *whole, temperature, problems) : std::nullopt;
     if (material) list.materials.push_back(*material);
   }
 }
@@ -140,10 +169,10 @@ std::vector<std::string> MaterialsList::names() const {
   return result;
 }
 
-MaterialsList read_materials(const Node *built_in, const Node *own, Problems &problems) {
+MaterialsList read_materials(const Node *built_in, const Node *own, double temperature, Problems &problems) {
   MaterialsList list;
-  read_into(list, built_in, built_in, nullptr, problems);
-  read_into(list, own, built_in, own, problems);
+  read_into(list, built_in, built_in, nullptr, temperature, problems);
+  read_into(list, own, built_in, own, temperature, problems);
   return list;
 }
 
@@ -155,7 +184,10 @@ std::vector<Material> read_materials_list(const std::string &materials_path) {
     if (name != "material")
       problems.add({materials_path, node.line, name}, value_text(node), "material",
                    "a list of materials holds only [material.NAME]");
-  if (const Node *node = tree.find("material")) list = read_materials(node, nullptr, problems);
+  if (const Node *node = tree.find("material")) {
+    const double temperature = std::stod(find_key({"case"}, "temperature_c")->standard);
+    list = read_materials(node, nullptr, temperature, problems);
+  }
   if (!problems.list.empty()) throw CaseError(problems.message());
   return list.materials;
 }

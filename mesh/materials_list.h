@@ -15,8 +15,9 @@ struct MaterialsList {
   std::vector<std::string> names() const;
 };
 
-/// Reads the tables [material.NAME] of `built_in` and `own` (null: none), in SI units. `based_on` is followed through
-/// both. Every law is checked to be positive definite; problems are reported where the file says it.
-MaterialsList read_materials(const Node *built_in, const Node *own, Problems &problems);
+/// Reads the tables [material.NAME] of `built_in` and `own` (null: none), in SI units, for a case at `temperature`
+/// (degrees C). `based_on` is followed through both. Every law is checked to be positive definite, every table of a
+/// complex modulus to apply at this temperature; problems are reported where the file says it.
+MaterialsList read_materials(const Node *built_in, const Node *own, double temperature, Problems &problems);
 
 }  // namespace stillbox

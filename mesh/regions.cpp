@@ -8,99 +8,23 @@
 namespace stillbox {
 namespace {
 
-using Column = std::array<int, 2>;
+bool is_relief(const Grid &grid, const FreeColumns &f, const Column &column) {
+  return grid.is_relief(f.a, column[0]) || grid.is_relief(f.b, column[1]);
+}
 
-// What a column of the grid holds along the board's normal: the board and its sheets, and what lies beyond.
-struct Stack {
-  int first = -1, end = -1;
-  std::vector<Owner> owners;
-  bool free = false;  // nothing is glued on either face
-};
-
-struct Finder {
-  const Structure &s;
-  const Grid &grid;
-  int board, c, a, b;
-  std::map<Column, Stack> stacks;
-
-  Finder(const Structure &structure, const Grid &g, int which)
-      : s(structure),
-        grid(g),
-        board(which),
-        c(axis_of(structure.boards[which].normal())),
-        a((c + 1) % 3),
-        b((c + 2) % 3) {
-    const auto n = grid.blocks();
-    for (int i = 0; i < n[a]; ++i)
-      for (int j = 0; j < n[b]; ++j) {
-        const Stack stack = stack_at({i, j});
-        if (stack.free) stacks[{i, j}] = stack;
-      }
+// The columns that can be reached from `start`; those along joints are left to bricks unless `wide`.
+std::vector<Column> component(const Grid &grid, const FreeColumns &f, const Column &start, bool wide) {
+  std::set<Column> seen{start};
+  std::vector<Column> list{start};
+  for (std::size_t i = 0; i < list.size(); ++i) {
+    const Column at = list[i];
+    for (const Column &next :
+         {Column{at[0] + 1, at[1]}, Column{at[0] - 1, at[1]}, Column{at[0], at[1] + 1}, Column{at[0], at[1] - 1}})
+      if (f.same(start, next) && (wide || !is_relief(grid, f, next)) && seen.insert(next).second) list.push_back(next);
   }
-
-  Owner at(const Column &column, int k) const {
-    std::array<int, 3> block{};
-    block[a] = column[0];
-    block[b] = column[1];
-    block[c] = k;
-    return grid.owner(block);
-  }
-
-  bool belongs(const Owner &o) const {
-    return o.board >= 0 && o.mate < 0 && (o.board == board || s.boards[o.board].attached_to == board);
-  }
-
-  Stack stack_at(const Column &column) const {
-    Stack stack;
-    const auto [low, high] = world_bounds(s.boards[board]);
-    double owned = 0;
-    for (int k = 0; k < grid.blocks()[c]; ++k) {
-      const Owner o = at(column, k);
-      if (!belongs(o)) continue;
-      if (stack.first < 0) stack.first = k;
-      if (stack.end >= 0 && stack.end != k) return stack;
-      stack.end = k + 1;
-      stack.owners.push_back(o);
-      if (o.board == board) owned += grid.extent(c, k);
-    }
-    stack.free = stack.first >= 0 && owned > 0.999 * (high[c] - low[c]) && at(column, stack.first - 1).board < 0 &&
-                 at(column, stack.end).board < 0;
-    return stack;
-  }
-
-  bool same(const Column &x, const Column &y) const {
-    const auto i = stacks.find(x), j = stacks.find(y);
-    return i != stacks.end() && j != stacks.end() && i->second.first == j->second.first &&
-           i->second.owners == j->second.owners;
-  }
-
-  bool is_relief(const Column &column) const { return grid.is_relief(a, column[0]) || grid.is_relief(b, column[1]); }
-
-  // The columns that can be reached from `start`; those along joints are left to bricks unless `wide`.
-  std::vector<Column> component(const Column &start, bool wide) const {
-    std::set<Column> seen{start};
-    std::vector<Column> list{start};
-    for (std::size_t i = 0; i < list.size(); ++i) {
-      const Column at_column = list[i];
-      for (const Column &next : {Column{at_column[0] + 1, at_column[1]}, Column{at_column[0] - 1, at_column[1]},
-                                 Column{at_column[0], at_column[1] + 1}, Column{at_column[0], at_column[1] - 1}})
-        if (same(start, next) && (wide || !is_relief(next)) && seen.insert(next).second) list.push_back(next);
-    }
-    std::sort(list.begin(), list.end());
-    return list;
-  }
-
-  // The columns that a rectangle [low, high] of the plane meets.
-  std::vector<Column> columns_under(const Eigen::Vector2d &low, const Eigen::Vector2d &high) const {
-    std::vector<Column> list;
-    for (int i = 0; i < grid.blocks()[a]; ++i)
-      for (int j = 0; j < grid.blocks()[b]; ++j)
-        if (grid.lines[a][i] < high.x() && grid.lines[a][i + 1] > low.x() && grid.lines[b][j] < high.y() &&
-            grid.lines[b][j + 1] > low.y())
-          list.push_back({i, j});
-    return list;
-  }
-};
+  std::sort(list.begin(), list.end());
+  return list;
+}
 
 // Chains the boundary edges of a set of columns into loops with the inside on the left.
 std::vector<std::vector<std::array<int, 2>>> boundary_loops(const std::vector<Column> &columns) {
@@ -176,41 +100,30 @@ std::vector<StraightSide> straight_sides(const std::vector<std::array<int, 2>> &
   return sides;
 }
 
-PlanarCutOut in_plane(const Board &board, const CutOut &cut_out, int c) {
-  const int a = (c + 1) % 3, b = (c + 2) % 3;
-  const Eigen::Vector3d centre = board.at(cut_out.centre.x(), cut_out.centre.y(), 0);
-  const bool u_along_a = axis_of(board.u) == a;
-  return {
-      {centre[a], centre[b]}, u_along_a ? cut_out.width : cut_out.height, u_along_a ? cut_out.height : cut_out.width};
-}
-
-std::vector<Region> find_regions(const Structure &s, const Grid &grid) {
+std::vector<Region> find_regions(const Structure &s, const Grid &grid, const std::set<int> &boards) {
   std::vector<Region> regions;
-  for (std::size_t which = 0; which < s.boards.size(); ++which) {
+  for (const int which : boards) {
     const Board &board = s.boards[which];
-    const bool any =
-        std::any_of(board.cut_outs.begin(), board.cut_outs.end(), [](const CutOut &x) { return !x.opening; });
-    if (!any || !is_axis_aligned_box(board)) continue;
-    const Finder finder(s, grid, int(which));
+    const auto is_flat = [&](const CutOut &x) { return !cut_by_grid(s, which, x); };
+    const FreeColumns f = free_columns(s, grid, which);
     std::map<Column, std::size_t> region_of;
     // A cut-out that reaches into the strip along a joint, or nearly, takes all of that strip into its region.
     const auto needs_strip = [&](const PlanarCutOut &p) {
       const double room = 0.8 * board.thickness();
       const Eigen::Vector2d half(p.width / 2 + room, p.height / 2 + room);
-      const auto near = finder.columns_under(p.centre - half, p.centre + half);
-      return std::any_of(near.begin(), near.end(), [&](const Column &column) { return finder.is_relief(column); });
+      const auto near = columns_under(grid, f.c, p.centre - half, p.centre + half);
+      return std::any_of(near.begin(), near.end(), [&](const Column &column) { return is_relief(grid, f, column); });
     };
-    const bool wide = std::any_of(board.cut_outs.begin(), board.cut_outs.end(), [&](const CutOut &x) {
-      return !x.opening && needs_strip(in_plane(board, x, finder.c));
-    });
+    const bool wide = std::any_of(board.cut_outs.begin(), board.cut_outs.end(),
+                                  [&](const CutOut &x) { return is_flat(x) && needs_strip(in_plane(board, x, f.c)); });
     for (std::size_t h = 0; h < board.cut_outs.size(); ++h) {
       const CutOut &cut_out = board.cut_outs[h];
-      if (cut_out.opening) continue;
-      const PlanarCutOut p = in_plane(board, cut_out, finder.c);
+      if (!is_flat(cut_out)) continue;
+      const PlanarCutOut p = in_plane(board, cut_out, f.c);
       const Eigen::Vector2d half(p.width / 2, p.height / 2);
-      const std::vector<Column> under = finder.columns_under(p.centre - half, p.centre + half);
+      const std::vector<Column> under = columns_under(grid, f.c, p.centre - half, p.centre + half);
       for (const Column &column : under)
-        if (!finder.same(under[0], column))
+        if (!f.same(under[0], column))
           throw MeshError("cut-out \"" + cut_out.name + "\" of \"" + board.name +
                           "\" meets the edge of the board or something glued to it");
       const auto found = region_of.find(under[0]);
@@ -219,11 +132,11 @@ std::vector<Region> find_regions(const Structure &s, const Grid &grid) {
         continue;
       }
       Region region;
-      region.board = int(which);
-      region.c = finder.c;
-      region.columns = finder.component(under[0], wide);
-      region.first_block = finder.stacks.at(under[0]).first;
-      region.end_block = finder.stacks.at(under[0]).end;
+      region.board = which;
+      region.c = f.c;
+      region.columns = component(grid, f, under[0], wide);
+      region.first_block = f.stacks.at(under[0]).first;
+      region.end_block = f.stacks.at(under[0]).end;
       region.cut_outs = {int(h)};
       region.loops = boundary_loops(region.columns);
       for (const Column &column : region.columns) region_of[column] = regions.size();

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <array>
+#include <set>
 #include <vector>
 
-#include "mesh/grid.h"
+#include "mesh/stacks.h"
 
 namespace stillbox {
 
@@ -20,20 +21,13 @@ struct Region {
   std::vector<std::vector<std::array<int, 2>>> loops;
 };
 
-/// All regions of all box boards. Errors: MeshError when a cut-out meets what is glued on its board.
-std::vector<Region> find_regions(const Structure &structure, const Grid &grid);
+/// All regions of the given box boards. Errors: MeshError when a cut-out meets what is glued on its board.
+std::vector<Region> find_regions(const Structure &structure, const Grid &grid, const std::set<int> &boards);
 
 /// A straight side of a boundary loop: intervals [first, end) of the grid along axis a (direction 0) or b (1).
 struct StraightSide {
   int direction = 0, first = 0, end = 0;
 };
 std::vector<StraightSide> straight_sides(const std::vector<std::array<int, 2>> &loop);
-
-/// Centre of a cut-out and its extents in the plane (a, b) of the world axes next to axis c.
-struct PlanarCutOut {
-  Eigen::Vector2d centre{0, 0};
-  double width = 0, height = 0;
-};
-PlanarCutOut in_plane(const Board &board, const CutOut &cut_out, int c);
 
 }  // namespace stillbox

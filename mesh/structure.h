@@ -130,6 +130,7 @@ enum Wall { baffle = 0, back = 1, left = 2, right = 3, top = 4, bottom = 5 };
 
 struct Structure {
   std::string case_name, variant_name;
+  double temperature = 20;  ///< degrees C
   std::vector<Material> materials;
   std::vector<Board> boards;
   std::vector<Overlap> overlaps;

@@ -33,9 +33,13 @@ void make_sides_even(const Grid &grid, const std::vector<Region> &regions, Ticks
   }
 }
 
-// Beside a cut-out the boundary of its region needs elements no longer than the stretch over which the web between
-// them about doubles, 1.5 sqrt(2 r web) for a rounded cut-out of half-width r, four webs for a straight one; 20 mm at
-// the least.
+// Beside a cut-out elements must be no longer than half the stretch over which the web between cut-out and joint
+// doubles, sqrt(2 r web) for a rounded cut-out of half-width r, four webs for a straight one; 20 mm at the least.
+double size_beside(const CutOut &cut_out, double half, double web) {
+  const double wanted = cut_out.shape == CutOutShape::rectangle ? 4 * web : std::sqrt(2 * half * web);
+  return std::max(wanted, 0.02);
+}
+
 void refine_beside_cut_outs(const Structure &s, const Grid &grid, const std::vector<Region> &regions, Ticks &ticks) {
   for (const Region &region : regions)
     for (int h : region.cut_outs) {
@@ -53,18 +57,58 @@ void refine_beside_cut_outs(const Structure &s, const Grid &grid, const std::vec
             continue;
           const double web = std::abs(grid.lines[other][from[across]] - p.centre[across]) - half[across];
           if (web <= 0) continue;
-          const double wanted =
-              cut_out.shape == CutOutShape::rectangle ? 4 * web : 1.5 * std::sqrt(2 * half[across] * web);
-          const double size = std::max(wanted, 0.02);
+          const double size = size_beside(cut_out, half[across], web);
           int &count = ticks.count[axis][interval];
           count = std::max(count, int(std::ceil(grid.extent(axis, interval) / size - 1e-9)));
         }
     }
 }
 
+// The same for cut-outs that get a tile: the web is that to the next line of the grid on either side.
+void refine_beside_tiles(const Structure &s, const Grid &grid, const std::set<int> &tiled, Ticks &ticks) {
+  for (int which : tiled) {
+    const Board &board = s.boards[which];
+    const int c = axis_of(board.normal());
+    for (const CutOut &cut_out : board.cut_outs) {
+      if (cut_by_grid(s, which, cut_out)) continue;
+      const PlanarCutOut p = in_plane(board, cut_out, c);
+      const double half[2] = {p.width / 2, p.height / 2};
+      for (int along : {0, 1}) {
+        const int axis = (c + 1 + along) % 3, across = 1 - along;
+        double web = 1e300;
+        for (double line : grid.lines[(c + 1 + across) % 3]) {
+          const double distance = std::abs(line - p.centre[across]) - half[across];
+          if (distance > 1.5e-3) web = std::min(web, distance);
+        }
+        const double size = size_beside(cut_out, half[across], web);
+        for (std::size_t i = 0; i + 1 < grid.lines[axis].size(); ++i)
+          if (grid.lines[axis][i] < p.centre[along] + half[along] &&
+              grid.lines[axis][i + 1] > p.centre[along] - half[along])
+            ticks.count[axis][i] =
+                std::max(ticks.count[axis][i], int(std::ceil(grid.extent(axis, int(i)) / size - 1e-9)));
+      }
+    }
+  }
+}
+
 }  // namespace
 
-Ticks make_ticks(const Structure &s, const Grid &grid, const std::vector<Region> &regions, const MeshOptions &options) {
+void place_ticks(const Grid &grid, Ticks &ticks) {
+  for (int axis = 0; axis < 3; ++axis) {
+    ticks.offset[axis].clear();
+    ticks.position[axis].clear();
+    for (int i = 0; i < grid.blocks()[axis]; ++i) {
+      ticks.offset[axis].push_back(int(ticks.position[axis].size()));
+      for (int t = 0; t < ticks.count[axis][i]; ++t)
+        ticks.position[axis].push_back(grid.lines[axis][i] + grid.extent(axis, i) * t / ticks.count[axis][i]);
+    }
+    ticks.offset[axis].push_back(int(ticks.position[axis].size()));
+    ticks.position[axis].push_back(grid.lines[axis].back());
+  }
+}
+
+Ticks make_ticks(const Structure &s, const Grid &grid, const std::vector<Region> &regions, const std::set<int> &tiled,
+                 const MeshOptions &options) {
   Ticks ticks;
   std::vector<double> size;
   for (const Board &board : s.boards) size.push_back(element_size(s, board, options));
@@ -82,16 +126,9 @@ Ticks make_ticks(const Structure &s, const Grid &grid, const std::vector<Region>
               std::max(ticks.count[axis][block[axis]], int(std::ceil(grid.extent(axis, block[axis]) / h - 1e-9)));
       }
   refine_beside_cut_outs(s, grid, regions, ticks);
+  refine_beside_tiles(s, grid, tiled, ticks);
   make_sides_even(grid, regions, ticks);
-  for (int axis = 0; axis < 3; ++axis) {
-    for (int i = 0; i < n[axis]; ++i) {
-      ticks.offset[axis].push_back(int(ticks.position[axis].size()));
-      for (int t = 0; t < ticks.count[axis][i]; ++t)
-        ticks.position[axis].push_back(grid.lines[axis][i] + grid.extent(axis, i) * t / ticks.count[axis][i]);
-    }
-    ticks.offset[axis].push_back(int(ticks.position[axis].size()));
-    ticks.position[axis].push_back(grid.lines[axis].back());
-  }
+  place_ticks(grid, ticks);
   return ticks;
 }
 

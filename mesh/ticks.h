@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <array>
+#include <set>
 #include <vector>
 
 #include "mesh/hex_mesh.h"
@@ -16,9 +17,12 @@ struct Ticks {
   std::array<std::vector<double>, 3> position;  ///< m, by tick number
 };
 
-/// Splits the intervals by the element sizes of the boards that lie there; those along the boundary of a region get an
-/// even number, as make_planar_quads needs.
+/// Splits the intervals by the element sizes of the boards that lie there and by the webs beside cut-outs; those along
+/// the boundary of a region get an even number, as make_planar_quads needs. `tiled`: boards whose cut-outs get tiles.
 Ticks make_ticks(const Structure &structure, const Grid &grid, const std::vector<Region> &regions,
-                 const MeshOptions &options);
+                 const std::set<int> &tiled, const MeshOptions &options);
+
+/// Fills offset and position from count.
+void place_ticks(const Grid &grid, Ticks &ticks);
 
 }  // namespace stillbox

@@ -6,18 +6,19 @@
 namespace stillbox {
 namespace {
 
-// Growing set of M-orthonormal vectors V and the products M V.
+// Growing set of M-orthonormal vectors V; of the products M V only the last block is kept, as they are as large.
 struct Basis {
-  Eigen::MatrixXd V, MV;
+  const SparseMatrix &mass;
+  Eigen::MatrixXd V, last_MV;
   int size = 0;
 
-  Basis(Eigen::Index rows, int capacity) : V(rows, capacity), MV(rows, capacity) {}
+  Basis(const SparseMatrix &m, int capacity) : mass(m), V(m.rows(), capacity) {}
 
   // Makes the columns of w M-orthogonal to the basis, twice; returns the coefficients.
   Eigen::MatrixXd project_out(Eigen::MatrixXd &w) const {
     Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(size, w.cols());
     for (int pass = 0; pass < 2; ++pass) {
-      const Eigen::MatrixXd h = MV.leftCols(size).transpose() * w;
+      const Eigen::MatrixXd h = V.leftCols(size).transpose() * multiply(mass, w);
       w.noalias() -= V.leftCols(size) * h;
       sum += h;
     }
@@ -26,19 +27,20 @@ struct Basis {
 
   // Appends the columns of w, already orthogonal to the basis; returns R with w = Q R. Columns that vanish are
   // replaced by random ones.
-  Eigen::MatrixXd append(const SparseMatrix &mass, Eigen::MatrixXd w, std::mt19937 &random) {
+  Eigen::MatrixXd append(const Eigen::MatrixXd &w, std::mt19937 &random) {
     const int columns = int(w.cols()), start = size;
     Eigen::MatrixXd R = Eigen::MatrixXd::Zero(columns, columns);
-    Eigen::MatrixXd Mw = multiply(mass, w);
+    last_MV = multiply(mass, w);
     double largest = 0;
-    for (int j = 0; j < columns; ++j) largest = std::max(largest, std::sqrt(std::max(0.0, w.col(j).dot(Mw.col(j)))));
+    for (int j = 0; j < columns; ++j)
+      largest = std::max(largest, std::sqrt(std::max(0.0, w.col(j).dot(last_MV.col(j)))));
     for (int j = 0; j < columns; ++j) {
-      Eigen::VectorXd x = w.col(j), Mx = Mw.col(j);
+      Eigen::VectorXd x = w.col(j), Mx = last_MV.col(j);
       for (int pass = 0; pass < 2; ++pass)
         for (int i = 0; i < j; ++i) {
-          const double h = MV.col(start + i).dot(x);
+          const double h = last_MV.col(i).dot(x);
           x -= h * V.col(start + i);
-          Mx -= h * MV.col(start + i);
+          Mx -= h * last_MV.col(i);
           R(i, j) += h;
         }
       double norm = std::sqrt(std::max(0.0, x.dot(Mx)));
@@ -55,7 +57,7 @@ struct Basis {
         norm = std::sqrt(x.dot(Mx));
       }
       V.col(start + j) = x / norm;
-      MV.col(start + j) = Mx / norm;
+      last_MV.col(j) = Mx / norm;
     }
     size = start + columns;
     return R;
@@ -76,22 +78,22 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
   const int block = std::max(1, std::min({options.block, room}));
   const int most = std::min(room, options.max_vectors > 0 ? options.max_vectors : 40 + 8 * wanted);
   std::mt19937 random(20250101);
-  Basis basis(n, locked + most + 2 * block);
+  Basis basis(mass, locked + most + 2 * block);
   Eigen::MatrixXd start(n, block);
-  if (locked > 0) basis.append(mass, known, random);
+  if (locked > 0) basis.append(known, random);
   std::normal_distribution<double> normal;
   for (Eigen::Index i = 0; i < start.size(); ++i) start.data()[i] = normal(random);
   start = multiply(mass, start);
   factor.solve(start);
   result.solves += block;
   basis.project_out(start);
-  basis.append(mass, start, random);
+  basis.append(start, random);
 
   Eigen::MatrixXd T = Eigen::MatrixXd::Zero(most + 2 * block, most + 2 * block);
   int steps = 0;
   for (;; ++steps) {
     const int from = steps * block;
-    Eigen::MatrixXd w = basis.MV.middleCols(locked + from, block);
+    Eigen::MatrixXd w = basis.last_MV;
     factor.solve(w);
     result.solves += block;
     const Eigen::MatrixXd h = basis.project_out(w).bottomRows(from + block);
@@ -101,7 +103,7 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
     T.block(from, from, block, block) = (diagonal + diagonal.transpose()) / 2;
     const int total = from + block;
     const bool full = total + block > room;
-    const Eigen::MatrixXd R = full ? Eigen::MatrixXd::Zero(block, block) : basis.append(mass, w, random);
+    const Eigen::MatrixXd R = full ? Eigen::MatrixXd::Zero(block, block) : basis.append(w, random);
     if (total < wanted) {
       if (full) throw SolveError("the space is exhausted before all modes are found");
       continue;

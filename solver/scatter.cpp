@@ -95,10 +95,10 @@ void Scatter::finish(Eigen::SparseMatrix<double, Eigen::RowMajor, int> &stiffnes
   const int n = unknowns_.count;
   using Map = Eigen::Map<const Eigen::SparseMatrix<double, Eigen::RowMajor, int>>;
   stiffness = Map(n, n, int(columns_.size()), row_start_.data(), columns_.data(), stiffness_.data());
-  stiffness_ = {};
+  std::vector<double>().swap(stiffness_);  // assigning {} would keep the memory
   mass = Map(n, n, int(columns_.size()), row_start_.data(), columns_.data(), mass_.data()).pruned(0.0, 0.0);
-  mass_ = {};
-  columns_ = {};
+  std::vector<double>().swap(mass_);
+  std::vector<int>().swap(columns_);
 }
 
 }  // namespace stillbox

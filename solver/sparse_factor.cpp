@@ -102,6 +102,7 @@ SparseFactor::SparseFactor(const SparseMatrix &lower, const std::vector<int> &or
   icntl[11] = 1;   // keep the given order
   icntl[13] = 20;  // per cent of spare work space
   icntl[6] = 1;    // order given
+
   const int n = int(lower.rows());
   m.rows.reserve(lower.nonZeros());
   m.columns.reserve(lower.nonZeros());
@@ -127,9 +128,9 @@ SparseFactor::SparseFactor(const SparseMatrix &lower, const std::vector<int> &or
     if ((code != -8 && code != -9) || icntl[13] > 300) break;
   }
   m.check();
-  // The matrix itself is not needed for the solves.
-  m.rows = {};
-  m.columns = {};
+  // The matrix itself is not needed for the solves. (Assigning {} would keep the memory.)
+  std::vector<int>().swap(m.rows);
+  std::vector<int>().swap(m.columns);
 }
 
 SparseFactor::~SparseFactor() {

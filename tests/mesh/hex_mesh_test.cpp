@@ -96,9 +96,9 @@ double expected_surface(const Structure &s) {
           area +=
               grid.extent((axis + 1) % 3, solid[(axis + 1) % 3]) * grid.extent((axis + 2) % 3, solid[(axis + 2) % 3]);
         }
-  for (const Board &board : s.boards)
-    for (const CutOut &c : board.cut_outs)
-      if (!c.opening) area += rim_length(c) * board.thickness() - 2 * cut_out_area(c);
+  for (std::size_t b = 0; b < s.boards.size(); ++b)
+    for (const CutOut &c : s.boards[b].cut_outs)
+      if (!cut_by_grid(s, int(b), c)) area += rim_length(c) * s.boards[b].thickness() - 2 * cut_out_area(c);
   return area;
 }
 
