@@ -17,11 +17,13 @@
 namespace {
 
 struct Words {
-  std::string case_path, out;
+  std::string case_path, out, damping = "where-needed";
   std::vector<std::string> variants;
   double up_to = 0, fineness = 0;
   int degree = 0, picture_modes = 6;
   bool check_run = false, times = false;
+  stillbox::SheetOptions sheet;
+  double sheet_thickness_mm = 3;
 };
 
 void add_case(CLI::App &command, Words &words) {
@@ -37,6 +39,26 @@ void add_mesh_options(CLI::App &command, Words &words) {
       ->check(CLI::Range(20.0, 20000.0));
   command.add_option("--fineness", words.fineness, "divide the element size by this")->check(CLI::Range(0.5, 4.0));
   command.add_option("--degree", words.degree, "polynomial degree of the elements")->check(CLI::Range(2, 6));
+}
+
+CLI::App *add_sheet(CLI::App &app, Words &words) {
+  CLI::App *sheet = app.add_subcommand("sheet", "tell on which face, and where on it, a damping sheet adds most loss");
+  add_case(*sheet, words);
+  add_variant(*sheet, words);
+  add_mesh_options(*sheet, words);
+  auto *mode = sheet->add_option("--mode", words.sheet.mode, "this mode only, by its number in the table of `modes`")
+                   ->check(CLI::Range(1, 100000));
+  sheet->add_option("--from", words.sheet.from, "the modes from this frequency on, in Hz")
+      ->check(CLI::Range(0.0, 20000.0))
+      ->excludes(mode);
+  sheet->add_option("--to", words.sheet.to, "the modes up to this frequency, in Hz; none: the top frequency")
+      ->check(CLI::Range(1.0, 20000.0))
+      ->excludes(mode);
+  sheet->add_option("--material", words.sheet.material, "what the sheet is made of: built in or of the case file")
+      ->capture_default_str();
+  sheet->add_option("--thickness", words.sheet_thickness_mm, "its thickness in mm")->capture_default_str();
+  sheet->add_option("--out", words.out, "folder for sheet.csv and a map of each variant; none: print only");
+  return sheet;
 }
 
 int run(int argc, char **argv) {
@@ -65,9 +87,16 @@ int run(int argc, char **argv) {
   modes->add_option("--picture-modes", words.picture_modes, "how many modes each picture shows")
       ->check(CLI::Range(1, 24))
       ->capture_default_str();
+  modes
+      ->add_option("--damping", words.damping,
+                   "loss factors by the energy method, exact (complex eigenvalues), or exact where the energy method "
+                   "may be off")
+      ->check(CLI::IsMember({"energy", "exact", "where-needed"}))
+      ->capture_default_str();
   modes->add_flag("--check-run", words.check_run,
                   "solve each variant again with elements of one degree more and print how far the frequencies move");
   modes->add_flag("--times", words.times, "print where the time went");
+  CLI::App *sheet = add_sheet(app, words);
   CLI::App *keys = app.add_subcommand("keys", "print the reference of all keys of a case file (Markdown)");
 
   try {
@@ -87,11 +116,20 @@ int run(int argc, char **argv) {
   options.fineness = words.fineness > 0 ? words.fineness : file.mesh.fineness;
   options.degree = words.degree > 0 ? words.degree : file.mesh.degree > 0 ? file.mesh.degree : options.degree;
   options.check_run = words.check_run;
+  options.damping = words.damping == "energy"  ? stillbox::Damping::energy
+                    : words.damping == "exact" ? stillbox::Damping::exact
+                                               : stillbox::Damping::where_needed;
   options.times = words.times;
   options.picture_modes = words.picture_modes;
   if (*check) fmt::print("{}", stillbox::run_check(file, options));
   if (*mesh) fmt::print("{}", stillbox::run_mesh(file, options));
   if (*modes) fmt::print("{}", stillbox::run_modes(file, options));
+  if (*sheet) {
+    words.sheet.thickness = 1e-3 * words.sheet_thickness_mm;
+    words.sheet.materials_path = STILLBOX_MATERIALS;
+    if (words.up_to <= 0) options.up_to = std::max(options.up_to, words.sheet.to);
+    fmt::print("{}", stillbox::run_sheet(file, options, words.sheet));
+  }
   return 0;
 }
 

@@ -95,16 +95,17 @@ bool boxes_meet(const Board &a, const Board &b, double least_overlap, Eigen::Vec
 
 void read_cabinet(Build &b);        // case_cabinet.cpp
 void check_corners(Build &b);       // case_joints.cpp
-void read_sheets(Build &b);         // case_sheets.cpp
 void read_braces(Build &b);         // case_braces.cpp
 void read_free_boards(Build &b);    // case_boards.cpp
-void share_overlaps(Build &b);      // case_overlaps.cpp
 void read_cut_outs(Build &b);       // case_cut_outs.cpp
+void read_sheets(Build &b);         // case_sheets.cpp
+void share_overlaps(Build &b);      // case_overlaps.cpp
 void check_cut_outs(Build &b);      // case_webs.cpp
 void read_drivers(Build &b);        // case_fittings.cpp
 void read_masses(Build &b);         // case_fittings.cpp
 void read_feet(Build &b);           // case_supports.cpp
 void read_edge_supports(Build &b);  // case_supports.cpp
+void read_bonds(Build &b);          // case_bonds.cpp
 
 struct WallJoint {
   std::string kind = "butt";
@@ -123,6 +124,10 @@ struct FacePoint {
   bool on_high_side = true;
 };
 FacePoint read_face(Build &b, const Reader &r, bool default_high_on_wall, bool default_high_elsewhere);
+/// Moves a fitting at the rectangle [low, high] of a face to the sheet that covers it there, if any; false after
+/// reporting that it lies across a sheet's edge.
+bool settle_on_sheet(Build &b, const Reader &r, const std::string &key, FacePoint &face, Eigen::Vector2d &low,
+                     Eigen::Vector2d &high);
 /// Checks that a rectangle (or point) lies on the free part of a face; returns false after reporting.
 bool is_on_free_face(Build &b, const Reader &r, const std::string &key, const FacePoint &face,
                      const Eigen::Vector2d &low, const Eigen::Vector2d &high);

@@ -22,21 +22,22 @@ Structure build_structure(const Node &tree, const MaterialsList &materials, doub
   if (!tree.find("cabinet") && !tree.find("board"))
     b.root.refuse("cabinet", "a [cabinet] or at least one [[board]]", "describe what is to be computed");
   read_cabinet(b);
-  read_sheets(b);
   read_braces(b);
   read_free_boards(b);
+  read_cut_outs(b);
+  read_sheets(b);  // after all that a sheet can lie on or must stay clear of
   if (b.structure.boards.size() > most_boards) {
     b.root.refuse_value("board", std::to_string(b.structure.boards.size()) + " boards",
                         "up to " + std::to_string(most_boards), "use fewer boards");
     b.values_ok = false;
   }
   share_overlaps(b);
-  read_cut_outs(b);
   if (b.values_ok) check_cut_outs(b);
   read_drivers(b);
   read_masses(b);
   read_feet(b);
   read_edge_supports(b);
+  read_bonds(b);
   return b.structure;
 }
 

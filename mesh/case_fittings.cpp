@@ -92,14 +92,32 @@ FacePoint read_face(Build &b, const Reader &r, bool default_high_on_wall, bool d
     }
     face.on_high_side = word == "outer" || word == "high";
   }
-  // What is fixed to the inner face of a wall with a sheet sits on the sheet.
-  if (is_wall && !face.on_high_side)
-    for (std::size_t i = 0; i < b.structure.boards.size(); ++i)
-      if (b.structure.boards[i].role == BoardRole::sheet && b.structure.boards[i].attached_to == face.board) {
-        face.board = int(i);
-        break;
-      }
   return face;
+}
+
+bool settle_on_sheet(Build &b, const Reader &r, const std::string &key, FacePoint &face, Eigen::Vector2d &low,
+                     Eigen::Vector2d &high) {
+  const Board &carrier = b.structure.boards[face.board];
+  for (std::size_t i = 0; i < b.structure.boards.size(); ++i) {
+    const Board &sheet = b.structure.boards[i];
+    if (sheet.role != BoardRole::sheet || sheet.attached_to != face.board) continue;
+    if (((sheet.origin - carrier.origin).dot(carrier.normal()) > 0) != face.on_high_side) continue;
+    const Eigen::Vector2d shift = b.info[i].offset - b.info[face.board].offset, size = outline_bounds(sheet).second;
+    const double inside = std::min((low - shift).minCoeff(), (size + shift - high).minCoeff());
+    const double beside = std::max((low - shift - size).maxCoeff(), (shift - high).maxCoeff());
+    if (beside >= -1e-9) {
+      if (inside < -1e-9 || beside > 1e-9) continue;  // a point on the sheet's edge sits on the sheet
+    } else if (inside < -1e-9) {
+      r.refuse(key, "a place wholly on or wholly beside \"" + sheet.name + "\"",
+               "lies across the edge of this sheet; move it");
+      return false;
+    }
+    face.board = int(i);
+    low -= shift;
+    high -= shift;
+    return true;
+  }
+  return true;
 }
 
 void read_masses(Build &b) {
@@ -131,10 +149,12 @@ void read_masses(Build &b) {
       }
     });
     if (!clean || !b.values_ok) continue;
-    const FacePoint face = read_face(b, r, false, true);
+    FacePoint face = read_face(b, r, false, true);
     if (face.board < 0) continue;
-    const Eigen::Vector2d low = to_board(b.info[face.board], from), high = to_board(b.info[face.board], to);
-    if (!is_on_free_face(b, r, is_area ? "area" : "at", face, low, high)) continue;
+    Eigen::Vector2d low = to_board(b.info[face.board], from), high = to_board(b.info[face.board], to);
+    const std::string key = is_area ? "area" : "at";
+    if (!settle_on_sheet(b, r, key, face, low, high)) continue;
+    if (!is_on_free_face(b, r, key, face, low, high)) continue;
     if (is_area)
       b.structure.area_masses.push_back({name, face.board, face.on_high_side, low, high, mass});
     else

@@ -13,14 +13,21 @@ namespace {
 constexpr std::size_t most_problems_shown = 60;
 
 // Keys that exclude each other: a change that gives one of a row drops the others of that row.
-const std::array<std::vector<std::string>, 8> exclusive = {{{"layers", "thickness"},
-                                                            {"layers", "material"},
-                                                            {"outer_size", "inner_size"},
-                                                            {"diameter", "size", "outline"},
-                                                            {"grain", "grain_angle_deg"},
-                                                            {"youngs_modulus_gpa", "complex_modulus"},
-                                                            {"loss_factor", "complex_modulus"},
-                                                            {"shear_modulus_mpa", "youngs_modulus_mpa"}}};
+const std::array<std::vector<std::string>, 15> exclusive = {{{"layers", "thickness"},
+                                                             {"layers", "material"},
+                                                             {"outer_size", "inner_size"},
+                                                             {"diameter", "size", "outline"},
+                                                             {"covers_percent", "area", "areas"},
+                                                             {"layers", "core"},
+                                                             {"layers", "constraining"},
+                                                             {"core", "material"},
+                                                             {"core", "thickness"},
+                                                             {"constraining", "material"},
+                                                             {"constraining", "thickness"},
+                                                             {"grain", "grain_angle_deg"},
+                                                             {"youngs_modulus_gpa", "complex_modulus"},
+                                                             {"loss_factor", "complex_modulus"},
+                                                             {"shear_modulus_mpa", "youngs_modulus_mpa"}}};
 
 bool is_excluded(const std::string &key, const Node &changes) {
   for (const auto &row : exclusive) {

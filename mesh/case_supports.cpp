@@ -24,11 +24,13 @@ void read_feet(Build &b) {
     });
     ++count;
     if (!clean || !b.values_ok) continue;
-    const FacePoint face = read_face(b, r, true, false);
+    FacePoint face = read_face(b, r, true, false);
     if (face.board < 0) continue;
+    foot.at = to_board(b.info[face.board], at);
+    Eigen::Vector2d same = foot.at;
+    if (!settle_on_sheet(b, r, "at", face, foot.at, same)) continue;
     foot.board = face.board;
     foot.on_high_side = face.on_high_side;
-    foot.at = to_board(b.info[face.board], at);
     if (is_on_free_face(b, r, "at", face, foot.at, foot.at)) b.structure.feet.push_back(foot);
   }
 }

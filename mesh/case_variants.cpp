@@ -6,8 +6,8 @@
 namespace stillbox {
 namespace {
 
-const std::vector<std::string> item_kinds = {"sheet", "brace", "crossing", "cut_out",     "driver",
-                                             "mass",  "foot",  "board",    "edge_support"};
+const std::vector<std::string> item_kinds = {"sheet", "brace", "crossing", "cut_out",      "driver",
+                                             "mass",  "foot",  "board",    "edge_support", "bond"};
 
 /// The list of one kind of item as a list, also when the file gives one table.
 void make_list(Node &tree, const std::string &kind) {
@@ -31,6 +31,7 @@ std::string name_of(const std::string &kind, const Node &item) {
 struct Found {
   Node *list = nullptr;
   std::size_t index = 0;
+  std::string kind;
 };
 
 Found find_item(Node &tree, const std::string &name, std::vector<std::string> *known) {
@@ -46,7 +47,7 @@ Found find_item(Node &tree, const std::string &name, std::vector<std::string> *k
       if (kind == "foot" && own.empty()) own = "foot " + std::to_string(feet);
       if (own.empty()) continue;
       if (known) known->push_back(own);
-      if (own == name && !found.list) found = {list, i};
+      if (own == name && !found.list) found = {list, i, kind};
     }
   }
   return found;
@@ -58,18 +59,22 @@ void refuse_unknown(Problems &problems, const Place &place, const std::string &n
                near.empty() ? "there is nothing of this name" : "there is nothing of this name: " + near);
 }
 
-/// A crossing has no name: it goes with either of its boards.
-void drop_crossings(Node &tree, const std::string &name) {
-  Node *crossings = tree.find("crossing");
-  if (!crossings) return;
-  auto &items = crossings->items;
-  items.erase(std::remove_if(items.begin(), items.end(),
-                             [&](const Node &item) {
-                               const Node *boards = item.find("boards");
-                               return boards && std::any_of(boards->items.begin(), boards->items.end(),
-                                                            [&](const Node &b) { return b.text == name; });
-                             }),
-              items.end());
+/// A crossing has no name: it goes with either of its boards. So does a bond.
+void drop_pairs(Node &tree, const std::string &name) {
+  const auto drop = [&](const std::string &kind, const std::vector<std::string> &keys) {
+    Node *list = tree.find(kind);
+    if (!list) return;
+    const auto names_it = [&](const Node &item) {
+      return std::any_of(keys.begin(), keys.end(), [&](const std::string &key) {
+        const Node *value = item.find(key);
+        return value && (value->text == name || std::any_of(value->items.begin(), value->items.end(),
+                                                            [&](const Node &board) { return board.text == name; }));
+      });
+    };
+    list->items.erase(std::remove_if(list->items.begin(), list->items.end(), names_it), list->items.end());
+  };
+  drop("crossing", {"boards"});
+  drop("bond", {"between", "of"});
 }
 
 void apply_remove(Node &tree, const Reader &variant) {
@@ -79,7 +84,7 @@ void apply_remove(Node &tree, const Reader &variant) {
     const Found found = find_item(tree, name, &known);
     if (found.list) {
       found.list->items.erase(found.list->items.begin() + long(found.index));
-      drop_crossings(tree, name);
+      drop_pairs(tree, name);
     } else {
       refuse_unknown(*variant.problems, variant.place("remove"), name, known);
     }
@@ -96,6 +101,11 @@ void change_item(Node &tree, const Reader &variant, const std::string &name, con
     return;
   }
   Node &item = found.list->items[found.index];
+  // A bond of another kind has other springs: those of the old kind would be refused.
+  if (found.kind == "bond" && changes.find("kind"))
+    for (const char *key : {"spacing", "slip_modulus_n_mm", "withdrawal_stiffness_n_mm", "normal_stiffness_mn_m2",
+                            "shear_stiffness_mn_m2", "loss_factor"})
+      item.erase(key);
   item = merged(item, changes);
 }
 
@@ -127,6 +137,19 @@ void apply_replace(Node &tree, const Reader &variant) {
   }
 }
 
+/// A sheet has its centre in `area`.
+void put_centre_into_area(Node &tree, const std::string &name, Node &changes) {
+  const Found found = find_item(tree, name, nullptr);
+  const Node *centre = changes.find("centre");
+  if (!centre || !found.list || found.list != tree.find("sheet")) return;
+  Node area;
+  area.file = centre->file;
+  area.line = centre->line;
+  area.set("centre", *centre);
+  changes.erase("centre");
+  changes.set("area", area);
+}
+
 void apply_move(Node &tree, const Reader &variant) {
   for (const Reader &r : variant.tables("move", {"move"}, 200)) {
     r.refuse_unknown_keys();
@@ -134,6 +157,7 @@ void apply_move(Node &tree, const Reader &variant) {
     if (name.empty()) continue;
     Node changes = *r.node;
     changes.erase("name");
+    put_centre_into_area(tree, name, changes);
     if (changes.entries.empty())
       r.refuse("at", "at, centre, origin, from, to", "say where it goes");
     else

@@ -6,6 +6,9 @@
 #include <map>
 #include <numeric>
 
+#include "mesh/bond_width.h"
+#include "mesh/contact.h"
+
 namespace stillbox {
 namespace {
 
@@ -16,21 +19,57 @@ int find_root(std::vector<int> &parent, int i) {
   return i;
 }
 
-// True when the point's plane is a side of the board that is not glued.
-bool on_loose_side(const Board &board, const std::array<Eigen::Vector3d, 4> &corners) {
-  if (std::all_of(board.glued.begin(), board.glued.end(), [](bool g) { return g; })) return false;
-  const auto [low, high] = outline_bounds(board);
-  const double limits[6] = {low.x(), high.x(), low.y(), high.y(), 0, board.thickness()};
-  const Eigen::Vector3d axes[3] = {board.u, board.v, board.normal()};
-  for (int side = 0; side < 6; ++side) {
-    if (board.glued[side]) continue;
-    const bool all_on = std::all_of(corners.begin(), corners.end(), [&](const Eigen::Vector3d &x) {
-      return std::abs((x - board.origin).dot(axes[side / 2]) - limits[side]) < 1e-7;
-    });
-    if (all_on) return true;
-  }
-  return false;
+int carrier_of(const Structure &s, int board) {
+  return s.boards[board].attached_to >= 0 ? s.boards[board].attached_to : board;
 }
+
+// The bonds of a structure by pair of boards.
+class BondFinder {
+ public:
+  explicit BondFinder(const Structure &s) : structure_(s), is_found_(s.bonds.size(), false) {
+    for (std::size_t b = 0; b < s.bonds.size(); ++b)
+      of_pair_.emplace(std::minmax(s.bonds[b].first, s.bonds[b].second), int(b));
+  }
+
+  struct Meeting {
+    int bond = -1;           ///< -1: glued
+    bool is_direct = false;  ///< between the two boards themselves, not their sheets
+    bool is_turned = false;  ///< the first cell is of the bond's second board
+  };
+
+  /// How two cells of different boards meet. A mitred cell goes with either of its boards.
+  Meeting meeting(const HexCell &a, const HexCell &b) {
+    Meeting m;
+    if (of_pair_.empty()) return m;
+    for (int p : {a.board, a.mate})
+      for (int q : {b.board, b.mate}) {
+        if (p < 0 || q < 0) continue;
+        if (p == q) return {};
+        const int first = carrier_of(structure_, p), second = carrier_of(structure_, q);
+        const auto found = of_pair_.find(std::minmax(first, second));
+        if (found == of_pair_.end() || m.bond >= 0) continue;
+        m.bond = found->second;
+        m.is_direct = first == p && second == q;
+        m.is_turned = structure_.bonds[m.bond].first != first;
+      }
+    if (m.is_direct) is_found_[m.bond] = true;
+    return m;
+  }
+
+  void refuse_idle_bonds() const {
+    for (std::size_t b = 0; b < is_found_.size(); ++b) {
+      const Bond &bond = structure_.bonds[b];
+      if (is_found_[b]) continue;
+      throw MeshError("the bond \"" + bond.name + "\" finds no place where \"" + structure_.boards[bond.first].name +
+                      "\" and \"" + structure_.boards[bond.second].name + "\" touch");
+    }
+  }
+
+ private:
+  const Structure &structure_;
+  std::map<std::pair<int, int>, int> of_pair_;
+  std::vector<bool> is_found_;
+};
 
 }  // namespace
 
@@ -38,6 +77,8 @@ void glue_cells(const Structure &s, const std::vector<Eigen::Vector3d> &places, 
   const int n = int(mesh.cells.size());
   std::vector<int> parent(8 * std::size_t(n));
   std::iota(parent.begin(), parent.end(), 0);
+  BondFinder bonds(s);
+  mesh.bond_faces.clear();
   std::map<std::array<int, 4>, std::pair<int, int>> first_at;  // face -> (cell, local face)
   const auto corner_at = [&](int cell, int place) {
     const auto &nodes = mesh.cells[cell].nodes;
@@ -58,6 +99,14 @@ void glue_cells(const Structure &s, const std::vector<Eigen::Vector3d> &places, 
         if (on_loose_side(s.boards[mesh.cells[cell].board], points) ||
             on_loose_side(s.boards[mesh.cells[other].board], points))
           continue;
+        const auto meeting = bonds.meeting(mesh.cells[cell], mesh.cells[other]);
+        if (meeting.bond >= 0) {
+          if (meeting.is_direct && !s.bonds[meeting.bond].is_loose()) {
+            const int a = meeting.is_turned ? other : cell, b = meeting.is_turned ? cell : other;
+            mesh.bond_faces.push_back({meeting.bond, a, b, corners, corners, 0});
+          }
+          continue;
+        }
       }
       for (int place : corners)
         parent[find_root(parent, corner_at(cell, place))] = find_root(parent, corner_at(other, place));
@@ -74,11 +123,19 @@ void glue_cells(const Structure &s, const std::vector<Eigen::Vector3d> &places, 
       }
       mesh.cells[cell].nodes[i] = node_of[root];
     }
-  for (RimFace &face : mesh.rim_faces)
-    for (int &node : face.nodes) {
-      const auto &at = drafted[face.cell].nodes;
-      node = mesh.cells[face.cell].nodes[std::find(at.begin(), at.end(), node) - at.begin()];
+  const auto to_nodes = [&](int cell, std::array<int, 4> &corners) {
+    for (int &node : corners) {
+      const auto &at = drafted[cell].nodes;
+      node = mesh.cells[cell].nodes[std::find(at.begin(), at.end(), node) - at.begin()];
     }
+  };
+  for (RimFace &face : mesh.rim_faces) to_nodes(face.cell, face.nodes);
+  for (BondFace &face : mesh.bond_faces) {
+    to_nodes(face.cell_a, face.nodes_a);
+    to_nodes(face.cell_b, face.nodes_b);
+  }
+  bonds.refuse_idle_bonds();
+  set_bond_widths(mesh);
 }
 
 }  // namespace stillbox

@@ -30,7 +30,9 @@ OverlapBox overlap_box(const Board &a, const Board &b) {
   return box;
 }
 
+// Within an opening of a board that the grid cuts, and that goes through its sheets too.
 bool in_opening(const Structure &s, int b, const Eigen::Vector3d &point) {
+  if (s.boards[b].attached_to >= 0) b = s.boards[b].attached_to;
   const Board &board = s.boards[b];
   const Eigen::Vector3d r = point - board.origin;
   const Eigen::Vector2d p(r.dot(board.u), r.dot(board.v));
@@ -54,6 +56,20 @@ const Overlap *rule_between(const Structure &s, int a, int b) {
   for (const Overlap &o : s.overlaps)
     if ((o.first == a && o.second == b) || (o.first == b && o.second == a)) return &o;
   return nullptr;
+}
+
+// A cut-out goes through the sheets that lie over it; a patch may lie beside it.
+bool lies_over(const Board &sheet, const Board &carrier, const CutOut &c) {
+  const Eigen::Vector3d r = carrier.at(c.centre.x(), c.centre.y(), 0) - sheet.origin;
+  const auto [low, high] = outline_bounds(sheet);
+  const Eigen::Vector2d p(r.dot(sheet.u), r.dot(sheet.v));
+  return (p.array() > low.array()).all() && (p.array() < high.array()).all();
+}
+
+bool lies_inside(const CabinetFrame &frame, const Board &board) {
+  const auto [low, high] = world_bounds(board);
+  const Eigen::Vector3d middle = (low + high) / 2;
+  return (middle.array() > frame.inner_low.array()).all() && (middle.array() < frame.inner_high.array()).all();
 }
 
 // The owner among the boards that contain a block; `claims` is not empty.
@@ -279,7 +295,7 @@ Volumes volumes_of(const Structure &s) {
       };
       take(int(b));
       for (std::size_t sheet = 0; sheet < s.boards.size(); ++sheet)
-        if (s.boards[sheet].attached_to == int(b)) take(int(sheet));
+        if (s.boards[sheet].attached_to == int(b) && lies_over(s.boards[sheet], board, c)) take(int(sheet));
     }
   }
   for (double m : v.board_mass) v.mass += m;
@@ -289,7 +305,9 @@ Volumes volumes_of(const Structure &s) {
   if (s.cabinet) {
     v.inner = (s.cabinet->inner_high - s.cabinet->inner_low).prod();
     for (std::size_t b = 0; b < s.boards.size(); ++b)
-      if (s.boards[b].role == BoardRole::brace || s.boards[b].role == BoardRole::sheet) v.inner -= v.board[b];
+      if (s.boards[b].role == BoardRole::brace ||
+          (s.boards[b].role == BoardRole::sheet && lies_inside(*s.cabinet, s.boards[b])))
+        v.inner -= v.board[b];
   }
   return v;
 }

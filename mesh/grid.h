@@ -62,7 +62,8 @@ int axis_of(const Eigen::Vector3d &direction);
 Grid make_grid(const Structure &structure, double relief = 0, bool two_layers = false);
 
 /// Wood volume per board and the litres inside, from the description alone (no mesh).
-/// Cut-outs are taken through the board and through the sheets it carries.
+/// Cut-outs are taken through the board and through the sheets that lie over them. What a sheet adds is its own
+/// board_mass; the litres it takes are its own volume, unless it lies outside.
 struct Volumes {
   std::vector<double> board;       ///< m3
   std::vector<double> board_mass;  ///< kg

@@ -28,12 +28,23 @@ struct HexCell {
   int mate = -1;  ///< the second board of a mitre
 };
 
+/// A face where a bond joins two cells whose nodes are double there. Where a third board is glued to both, its nodes
+/// are theirs as well and the springs between them are idle.
+struct BondFace {
+  int bond = 0;                  ///< index into Structure::bonds
+  int cell_a = 0, cell_b = 0;    ///< of the bond's first and second board (or of their mates in a mitre)
+  std::array<int, 4> nodes_a{};  ///< corner nodes in cell_a, no order promised
+  std::array<int, 4> nodes_b{};  ///< those of cell_b at the same places, in the order of nodes_a
+  double width = 0;              ///< m: width of the contact face that this face is part of
+};
+
 /// Hexahedra that conform across glued faces; where a side is not glued the nodes are double.
 struct HexMesh {
   std::vector<Eigen::Vector3d> nodes;
   std::vector<HexCell> cells;
   std::vector<Cylinder> cylinders;
   std::vector<RimFace> rim_faces;
+  std::vector<BondFace> bond_faces;
 };
 
 struct MeshOptions {

@@ -72,10 +72,17 @@ const std::vector<KeyGroup> &all_key_groups() {
        "bottom. Also understood by `[[brace]]`."},
       {"layer", "layers = [{ ... }]",
        "One layer of a laminated board. Layers are listed from the outside in: for a wall from its outer face, for a "
-       "sheet from the wall inwards, for a brace or a free board from its low face (normal coordinate 0) up."},
+       "sheet from the board outwards (core first), for a brace or a free board from its low face (normal coordinate "
+       "0) up."},
       {"joint", "[[cabinet.joint]]", "How two walls meet, where it is not a butt joint in the order of run_through."},
       {"sheet", "[[sheet]]",
-       "A damping sheet glued on the inner faces of walls, over the whole clear panel; braces pass through it."},
+       "A damping sheet glued on faces of walls, braces or free boards: over the whole clear face, around what is "
+       "glued "
+       "there, or as patches, which must stay clear of that. Cut-outs go through the sheets that cover them; the edge "
+       "of "
+       "a patch stays `mesh.minimum_web` away from them. Several sheets may share a face where they do not overlap."},
+      {"patch", "area = { ... } and areas = [{ ... }] of a sheet",
+       "A rectangle of the face, in the coordinates of a cut-out on that board."},
       {"brace", "[[brace]]", "A brace inside the cabinet, of one of five kinds."},
       {"brace shelf", "[[brace]] of kind \"shelf\"", "A full board across the box."},
       {"brace window", "[[brace]] of kind \"window\"", "A shelf with rectangular openings."},
@@ -88,7 +95,7 @@ const std::vector<KeyGroup> &all_key_groups() {
       {"crossing", "[[crossing]]",
        "How two boards that cross share the wood. Default: two shelves or windows are half-lapped; otherwise the shelf "
        "or window runs through; of two alike the one listed first."},
-      {"cut_out", "[[cut_out]]", "A hole through a wall (and its sheet), a brace or a free board."},
+      {"cut_out", "[[cut_out]]", "A hole through a wall, a brace or a free board and its sheets."},
       {"driver", "[[driver]]", "A driver, held at the rim of a cut-out."},
       {"mass", "[[mass]]", "A mass without stiffness, at a point or spread over an area."},
       {"area", "area = { ... } of a mass", "The rectangle the mass is spread over."},
@@ -97,6 +104,10 @@ const std::vector<KeyGroup> &all_key_groups() {
        "A board on its own. Boards whose sides lie along x, y, z are glued where they touch; all others must stand "
        "clear of every board."},
       {"edge_support", "[[edge_support]]", "Holds an edge of a board still."},
+      {"bond", "[[bond]]",
+       "An edge that is not glued, between two boards that touch. Springs spread evenly over the contact face join the "
+       "two; their stiffness is given per metre of edge. A sheet that ends at such an edge is not joined across it. A "
+       "third board that is glued to both bridges it."},
       {"variant", "[[variant]]", "A named change to the base: first `remove`, then `replace`, `move` and `add`."},
       {"move", "move = [{ ... }] of a variant", "New places for named items."},
   };
@@ -123,6 +134,7 @@ const std::vector<Key> &all_keys() {
       tables("case", "foot", false, "See `[[foot]]`."),
       tables("case", "board", false, "See `[[board]]`."),
       tables("case", "edge_support", false, "See `[[edge_support]]`."),
+      tables("case", "bond", false, "See `[[bond]]`."),
       tables("case", "variant", false, "See `[[variant]]`."),
 
       number("mesh", "fineness", false, "1", 0.5, 4, "", "Divides the size of the elements: 2 halves it."),
@@ -236,14 +248,32 @@ const std::vector<Key> &all_keys() {
           "joint", "through", false, "", wall_names,
           "Butt: the wall that runs through. Rebate: the wall the rebate is cut into. By run_through when left out."),
       length("joint", "rebate_depth", false, "", 0.1, 200, "How far the other wall reaches into the rebated one."),
-      choice("joint", "bond", false, "glued", {"glued"}, "Only glued joints are computed so far."),
+      choice("joint", "bond", false, "glued", {"glued"}, "Glued; any other edge is described in `[[bond]]`."),
 
-      word("sheet", "name", true, "Its name; the board is called NAME on WALL."),
-      words("sheet", "on", true, wall_names, "The walls that carry it."),
+      word("sheet", "name", true,
+           "Its name; its boards are called NAME on BOARD, and the side or the number of the patch where there are "
+           "several."),
+      words("sheet", "on", true, {}, "The walls, braces and free boards that carry it."),
+      choice(
+          "sheet", "side", false, "",
+          {"inner", "outer", "both", "lower", "upper", "front", "rear", "left", "right", "low", "high"},
+          "Walls: inner (default), outer or both. Braces: lower or upper, front or rear, left or right, by where they "
+          "face, or low or high; free boards: low or high side of the normal; default high; or both."),
+      number("sheet", "covers_percent", false, "100", 1, 100, "%",
+             "Share of the clear face it covers, as a rectangle in the middle with the proportions of the face."),
+      table("sheet", "area", false, "One patch, instead of covers_percent."),
+      tables("sheet", "areas", false, "Several patches, instead of covers_percent."),
       word("sheet", "material", false, "Its material."),
       length("sheet", "thickness", false, "", 0.05, 100, "Its thickness."),
-      tables("sheet", "layers", false, "Several layers, from the wall inwards, instead of material and thickness."),
+      tables("sheet", "layers", false, "Several layers, from the board outwards, instead of material and thickness."),
+      table("sheet", "core", false,
+            "Constrained layer in short: the lossy layer next to the board, { material, thickness }; with "
+            "`constraining`, instead of layers."),
+      table("sheet", "constraining", false, "The stiff layer on top of the core, { material, thickness }."),
       length("sheet", "thickness_tolerance", false, "0", 0, 10, "Spread of the thickness."),
+
+      lengths("patch", "centre", true, -5000, 5000, "[across, up] as for a cut-out."),
+      lengths("patch", "size", true, 10, 5000, "[across, up]."),
 
       word("brace", "name", true, "A name of its own."),
       choice("brace", "kind", true, "", {"shelf", "window", "rib", "bar", "corner block"}, "What it is."),
@@ -380,22 +410,50 @@ const std::vector<Key> &all_keys() {
              "Clamped: no displacement. Simply supported soft: none along the board's normal. Hard: none along the "
              "normal and none along the edge."),
 
+      word("bond", "name", true, "A name of its own."),
+      words("bond", "between", false, {}, "The two boards that meet: walls, braces or free boards, not mitred."),
+      word("bond", "of", false,
+           "Instead of `between`: one board, for all edges where it touches another one and is not left loose by its "
+           "key `glued`."),
+      choice(
+          "bond", "kind", false, "glued", {"glued", "screwed", "gasketed", "soft", "loose"},
+          "glued: rigid. screwed: a row of screws square to the contact face. gasketed: on a gasket, with the screws "
+          "or clips that press it. soft: any other yielding edge, such as flexible adhesive. loose: not joined at "
+          "all."),
+      length("bond", "spacing", false, "", 5, 2000, "Screwed: from screw to screw."),
+      number("bond", "slip_modulus_n_mm", false, "3000", 1, 1e6, "N/mm",
+             "Screwed: stiffness of one screw against sliding of the boards. The default is typical, from memory, "
+             "override me."),
+      number("bond", "withdrawal_stiffness_n_mm", false, "4000", 1, 1e6, "N/mm",
+             "Screwed: stiffness of one screw against the boards' parting. The default is typical, from memory, "
+             "override me."),
+      number(
+          "bond", "normal_stiffness_mn_m2", false, "", 1e-6, 1e6, "MN/m2",
+          "Gasketed or soft: stiffness square to the contact face, MN/m per metre of edge. A foam strip of 3 x 18 mm "
+          "has some 3 .. 30, typical, from memory."),
+      number("bond", "shear_stiffness_mn_m2", false, "", 1e-6, 1e6, "MN/m2",
+             "Gasketed or soft: stiffness in the contact face, MN/m per metre of edge."),
+      number("bond", "loss_factor", false, "", 0, 3, "",
+             "Loss factor of the springs. When left out 0.03 screwed and 0.2 gasketed: typical, from memory, override "
+             "me. Soft: must be given."),
+
       word("variant", "name", true, "A name of its own."),
       word("variant", "note", false, "Remarks."),
       word("variant", "from", false, "An earlier variant it builds on; the base when left out."),
       words("variant", "remove", false, {},
-            "Names of sheets, braces, cut-outs, drivers, masses, feet or boards; a crossing goes with either of its "
-            "boards."),
+            "Names of sheets, braces, cut-outs, drivers, masses, feet, boards or bonds; a crossing or bond goes with "
+            "either of its boards."),
       table("variant", "replace", false,
-            "NAME = { keys } changes keys of a named item; a wall name changes that wall; `cabinet` and `material` "
+            "NAME = { keys } changes keys of a named item (a new `kind` of bond starts without the old springs); a "
+            "wall name changes that wall; `cabinet` and `material` "
             "change those tables."),
       tables("variant", "move", false, "New places of named items."),
       table("variant", "add", false,
             "KIND = [{ ... }] with the kinds sheet, brace, crossing, cut_out, driver, mass, "
-            "foot, board, edge_support."),
+            "foot, board, edge_support, bond."),
       word("move", "name", true, "What is moved."),
       {"move", "at", T::lengths, false, "", -5000, 5000, "mm", {}, "As for the item."},
-      lengths("move", "centre", false, -5000, 5000, "As for a cut-out."),
+      lengths("move", "centre", false, -5000, 5000, "As for a cut-out; of the `area` of a sheet."),
       lengths("move", "origin", false, -10000, 10000, "As for a free board."),
       length("move", "from", false, "", 0, 5000, "As for a rib or corner block."),
       length("move", "to", false, "", 0, 5000, "As for a rib or corner block."),

@@ -73,6 +73,19 @@ struct Overlap {
   Sharing sharing = Sharing::first_owns;
 };
 
+/// Where these two boards touch they are not glued: springs spread evenly over the contact face join them. Stiffness
+/// per metre of edge; per area it is that over the width of the contact face (see BondFace). With both stiffnesses 0
+/// the boards are not joined there at all. A sheet counts as part of its carrier, but bonds nothing itself: it ends at
+/// the bond. Not for mitred boards. A side that is not glued (Board::glued) stays loose.
+struct Bond {
+  std::string name;
+  int first = 0, second = 0;  ///< indices into Structure::boards
+  double normal = 0;          ///< N/m per m of edge, square to the contact face, >= 0
+  double shear = 0;           ///< the same in the contact face, in every direction
+  double loss_factor = 0;     ///< of the springs
+  bool is_loose() const { return normal <= 0 && shear <= 0; }
+};
+
 /// A driver held at the rim of a cut-out. Mass only: the mass is spread evenly over the rim. Rigid basket: the rim
 /// moves as a rigid body that carries the mass at `centre_of_gravity` with moments of inertia about it.
 struct RimMass {
@@ -134,6 +147,7 @@ struct Structure {
   std::vector<Material> materials;
   std::vector<Board> boards;
   std::vector<Overlap> overlaps;
+  std::vector<Bond> bonds;
   std::vector<RimMass> rim_masses;
   std::vector<AreaMass> area_masses;
   std::vector<PointMass> point_masses;

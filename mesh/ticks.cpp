@@ -64,6 +64,21 @@ void refine_beside_cut_outs(const Structure &s, const Grid &grid, const std::vec
     }
 }
 
+// A line that is only the edge of a patch of damping sheet and does not run past this cut-out: lines go through the
+// whole grid, but this one ends no web here. `low`, `high`: the cut-out along the other axis.
+bool is_idle_patch_edge(const Structure &s, int carrier, int axis, double line, int along, double low, double high) {
+  bool is_edge = false;
+  for (const Board &board : s.boards) {
+    if (!is_axis_aligned_box(board)) continue;
+    const auto [from, to] = world_bounds(board);
+    if (std::min(std::abs(from[axis] - line), std::abs(to[axis] - line)) > 1e-6) continue;
+    if (board.role != BoardRole::sheet || axis_of(board.normal()) == axis) return false;
+    if (board.attached_to == carrier && from[along] < high && to[along] > low) return false;
+    is_edge = true;
+  }
+  return is_edge;
+}
+
 // The same for cut-outs that get a tile: the web is that to the next line of the grid on either side.
 void refine_beside_tiles(const Structure &s, const Grid &grid, const std::set<int> &tiled, Ticks &ticks) {
   for (int which : tiled) {
@@ -78,7 +93,10 @@ void refine_beside_tiles(const Structure &s, const Grid &grid, const std::set<in
         double web = 1e300;
         for (double line : grid.lines[(c + 1 + across) % 3]) {
           const double distance = std::abs(line - p.centre[across]) - half[across];
-          if (distance > 1.5e-3) web = std::min(web, distance);
+          if (distance <= 1.5e-3 || is_idle_patch_edge(s, which, (c + 1 + across) % 3, line, axis,
+                                                       p.centre[along] - half[along], p.centre[along] + half[along]))
+            continue;
+          web = std::min(web, distance);
         }
         const double size = size_beside(cut_out, half[across], web);
         for (std::size_t i = 0; i + 1 < grid.lines[axis].size(); ++i)

@@ -11,6 +11,8 @@
 #include "postprocess/modes_json.h"
 #include "postprocess/progress.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/sheet_command.h"
+#include "postprocess/sheet_value_report.h"
 #include "postprocess/table.h"
 #include "postprocess/unfolded_picture.h"
 #include "postprocess/vtk_file.h"
@@ -93,15 +95,17 @@ SolveOptions solve_options(const RunOptions &options) {
   o.fineness = options.fineness;
   o.degree = options.degree;
   o.check_run = options.check_run;
+  o.damping = options.damping;
   return o;
 }
 
 std::string times_line(const SolveReport &r) {
   return fmt::format(
-      "  time s: mesh {:.2f}, assembly {:.2f}, factorisation {:.2f}, modes {:.2f}, energies and faces {:.2f}; "
+      "  time s: mesh {:.2f}, assembly {:.2f}, factorisation {:.2f}, modes {:.2f}, damping {:.2f}, energies and faces "
+      "{:.2f}; "
       "{} cells of degree {}, {} unknowns\n",
-      r.seconds_mesh, r.seconds_assemble, r.seconds_factorise, r.seconds_eigen, r.seconds_rest, r.cells, r.degree,
-      r.dofs);
+      r.seconds_mesh, r.seconds_assemble, r.seconds_factorise, r.seconds_eigen, r.seconds_damped, r.seconds_rest,
+      r.cells, r.degree, r.dofs);
 }
 
 }  // namespace
@@ -203,6 +207,35 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
   std::string text = full_table(results, pairings) + times;
   if (!options.out.empty()) text += fmt::format("\nFiles are in {}\n", options.out);
   return text;
+}
+
+std::string run_sheet(const CaseFile &file, const RunOptions &options, const SheetOptions &sheet) {
+  const auto variants = chosen(file, options);
+  check_band(sheet, options.up_to);
+  std::vector<Material> materials;
+  for (const Structure *s : variants) materials.push_back(sheet_material(file, *s, sheet));
+  if (!options.out.empty()) check_writable_later(options.out);
+  ProgressLine line;
+  std::vector<SheetValue> values;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    SolveOptions o = solve_options(options);
+    o.progress = [&](const std::string &step) {
+      show_progress(line,
+                    fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
+    };
+    values.push_back(solve_sheet_value(*variants[v], o, sheet, materials[v]));
+  }
+  wipe_progress(line);
+  std::string text;
+  for (const SheetValue &value : values) text += sheet_value_table(value) + "\n";
+  text += sheet_value_cautions(values);
+  if (options.out.empty()) return text;
+  check_writable(options.out);
+  const std::vector<std::string> words = file_words(variants);
+  for (std::size_t v = 0; v < variants.size(); ++v)
+    write_file(options.out + "/" + words[v] + "-sheet.svg", sheet_value_picture(*variants[v], values[v]));
+  write_file(options.out + "/sheet.csv", sheet_value_csv(values));
+  return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 
 }  // namespace stillbox

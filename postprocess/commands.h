@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "mesh/case_file.h"
+#include "solver/modal_result.h"
 
 namespace stillbox {
 
@@ -13,9 +14,19 @@ struct RunOptions {
   double up_to = 0;                   ///< Hz
   double fineness = 1;
   int degree = 3;
+  Damping damping = Damping::where_needed;
   bool check_run = false;
   bool times = false;
   int picture_modes = 6;
+};
+
+/// What `sheet` is asked.
+struct SheetOptions {
+  double from = 0, to = 0;  ///< Hz: the modes from .. to; `to` 0 is the top frequency
+  int mode = 0;             ///< a single mode, from 1; 0: the modes of the band
+  std::string material = "bitumen-sheet";
+  double thickness = 0.003;    ///< m
+  std::string materials_path;  ///< the built-in list
 };
 
 /// Text: the boards of each variant with cut sizes, mass and inner volume. Errors: CaseError for an unknown variant.
@@ -28,5 +39,11 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options);
 /// Solves the variants, returns the tables as text and writes modes.json, modes.csv, one .vtu and one .svg per variant
 /// and modes.pvd into options.out. Errors: CaseError, OutputError (before any work), MeshError, SolveError.
 std::string run_modes(const CaseFile &file, const RunOptions &options);
+
+/// Solves the variants and returns where a thin damping sheet adds most loss as text; writes sheet.csv and one
+/// NAME-sheet.svg per variant into options.out. Errors: CaseError (nothing is written then) for an unknown variant or
+/// material, a thickness that is not above 0 and at most that of the thinnest board, from >= to, a mode that is not
+/// found, a band without modes, a sheet whose table does not cover a mode; OutputError, MeshError, SolveError.
+std::string run_sheet(const CaseFile &file, const RunOptions &options, const SheetOptions &sheet);
 
 }  // namespace stillbox

@@ -38,6 +38,8 @@ Json mode_json(const ModalResult &result, std::size_t m, int base_mode, const Pa
   if (base_mode >= 0) {
     pair = {{"mode", base_mode + 1}, {"mac", number(pairing.mac[static_cast<std::size_t>(base_mode)])}};
   }
+  Json losses = Json::object();
+  for (const auto &[source, share] : top_losses(result, mode, result.loss_parts.size())) losses[source] = number(share);
   return {{"mode", m + 1},
           {"frequency_hz", number(mode.frequency)},
           {"numerical_error_percent", number(100 * mode.numerical_error)},
@@ -46,6 +48,10 @@ Json mode_json(const ModalResult &result, std::size_t m, int base_mode, const Pa
           {"loss_factor", number(mode.loss_factor)},
           {"q", number(mode.quality)},
           {"decay_time_s", number(mode.decay_time)},
+          {"loss_share", losses},
+          {"energy_method",
+           {{"frequency_hz", number(mode.energy_frequency)}, {"loss_factor", number(mode.energy_loss_factor)}}},
+          {"damped_residual", number(mode.damped_residual)},
           {"label", clean_text(mode.label)},
           {"energy_share", energy},
           {"net_volume_m3_sqrt_kg", number(mode.net_volume)},
@@ -104,17 +110,17 @@ Json variant_json(const ModalResult &result, const Pairing &pairing, bool with_t
                 {"volume_expected_m3", number(report.volume_expected)},
                 {"least_scaled_jacobian", number(report.least_jacobian)}}},
               {"boards", boards_json(result)},
+              {"damping", result.exact_damping ? "exact" : "energy method"},
               {"modes", modes},
               {"sensitivities", sensitivities_json(result)},
               {"includes", strings(report.includes)},
               {"leaves_out", strings(report.leaves_out)},
               {"notes", strings(report.notes)}};
   if (with_timings) {
-    out["timings"] = {{"mesh_s", number(report.seconds_mesh)},
-                      {"assemble_s", number(report.seconds_assemble)},
-                      {"factorise_s", number(report.seconds_factorise)},
-                      {"eigen_s", number(report.seconds_eigen)},
-                      {"rest_s", number(report.seconds_rest)}};
+    out["timings"] = {
+        {"mesh_s", number(report.seconds_mesh)},           {"assemble_s", number(report.seconds_assemble)},
+        {"factorise_s", number(report.seconds_factorise)}, {"eigen_s", number(report.seconds_eigen)},
+        {"damped_s", number(report.seconds_damped)},       {"rest_s", number(report.seconds_rest)}};
   }
   return out;
 }

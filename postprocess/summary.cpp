@@ -33,6 +33,27 @@ std::vector<std::pair<std::string, double>> top_boards(const ModalResult &result
   return shares;
 }
 
+std::vector<std::pair<std::string, double>> top_losses(const ModalResult &result, const Mode &mode, std::size_t count) {
+  std::vector<std::pair<std::string, double>> shares;
+  for (std::size_t p = 0; p < std::min(result.loss_parts.size(), mode.loss_share.size()); ++p) {
+    const std::string &part = result.loss_parts[p];
+    const std::size_t colon = part.find(": ");
+    const std::string source = clean_text(colon == std::string::npos ? part : part.substr(colon + 2));
+    auto at = std::find_if(shares.begin(), shares.end(), [&](const auto &s) { return s.first == source; });
+    if (at == shares.end()) at = shares.insert(shares.end(), {source, 0});
+    at->second += mode.loss_share[p];
+  }
+  shares.erase(std::remove_if(shares.begin(), shares.end(), [](const auto &s) { return !(s.second >= 0.01); }),
+               shares.end());
+  std::stable_sort(shares.begin(), shares.end(), [](const auto &a, const auto &b) { return a.second > b.second; });
+  if (shares.size() > count) shares.resize(count);
+  return shares;
+}
+
+double exact_over_energy(const Mode &mode) {
+  return mode.energy_loss_factor > 0 ? mode.loss_factor / mode.energy_loss_factor - 1 : 0;
+}
+
 std::vector<std::string> common_lines(const std::vector<ModalResult> &variants,
                                       std::vector<std::string> SolveReport::*lines) {
   std::vector<std::pair<std::string, std::vector<std::size_t>>> said;  // line, numbers of variants

@@ -26,6 +26,13 @@ std::string count_state_name(CountState state);
 /// Boards by falling share of the mode's strain energy, at most `count`; shares below one per cent are left out.
 std::vector<std::pair<std::string, double>> top_boards(const ModalResult &result, const Mode &mode, std::size_t count);
 
+/// What the mode's loss comes from, by material (or bond) and falling share, at most `count`; shares below one per cent
+/// are left out. Empty when nothing is lost.
+std::vector<std::pair<std::string, double>> top_losses(const ModalResult &result, const Mode &mode, std::size_t count);
+
+/// Loss factor of the complex eigenproblem over that of the energy method, less one; 0 when the latter was used.
+double exact_over_energy(const Mode &mode);
+
 /// What figures hold (or leave out) over all variants, in the order of first mention. A line that is not said of every
 /// variant ends with the names of those it is said of.
 std::vector<std::string> common_lines(const std::vector<ModalResult> &variants,

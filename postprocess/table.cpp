@@ -32,6 +32,21 @@ std::string energy_text(const ModalResult &result, const Mode &mode) {
   return out.empty() ? "-" : out;
 }
 
+std::string loss_text(const ModalResult &result, const Mode &mode) {
+  std::string out;
+  for (const auto &[source, share] : top_losses(result, mode, 2))
+    out += fmt::format("{}{} {:.0f} %", out.empty() ? "" : ", ", shorten(source, 18), 100 * share);
+  return out.empty() ? "-" : out;
+}
+
+/// Whether there is more than one thing the loss can come from.
+bool has_loss_sources(const ModalResult &result) {
+  return std::any_of(result.modes.begin(), result.modes.end(), [&](const Mode &mode) {
+    const auto losses = top_losses(result, mode, 2);
+    return losses.size() > 1;
+  });
+}
+
 std::string count_text(const ModalResult &result) {
   const CountCheck check = check_count(result);
   std::string modes =
@@ -52,6 +67,8 @@ std::string column_notes() {
   const std::vector<std::pair<std::string, std::string>> notes{
       {"mesh error", "estimated; a finer mesh lowers the frequency by about as much"},
       {"band", "where the mode lies when the boards are as far off as their tolerances say"},
+      {"from energy %",
+       "how far the exact loss factor (complex eigenvalue) lies from the energy method's; shown where it was sought"},
       {"T60", "time in which the ringing falls by 60 dB, 2.2 / (loss factor x Hz)"},
       {"net share",
        "1 = all outer walls move outwards together, 0 = their parts cancel: heard little at low frequency"}};
@@ -77,22 +94,24 @@ std::string mode_table(const ModalResult &result) {
                                    [](const Mode &mode) { return std::isfinite(mode.check_shift); });
   std::vector<Column> columns{{"no"}, {"Hz"}, {"mesh\nerror %"}};
   if (checked) columns.push_back({"finer\nrun %"});
-  columns.insert(columns.end(), {{"band by\ntolerances"},
-                                 {"loss\nfactor"},
-                                 {"Q"},
-                                 {"T60\ns"},
-                                 {"net\nshare"},
-                                 {"strain energy", Align::left, 24},
-                                 {"shape", Align::left}});
+  columns.insert(columns.end(), {{"band by\ntolerances"}, {"loss\nfactor"}});
+  if (result.exact_damping) columns.push_back({"from\nenergy %"});
+  const bool sources = has_loss_sources(result);
+  columns.insert(columns.end(), {{"Q"}, {"T60\ns"}, {"net\nshare"}});
+  if (sources) columns.push_back({"loss from", Align::left, 20});
+  columns.insert(columns.end(), {{"strain energy", Align::left, sources ? 18u : 24u}, {"shape", Align::left}});
   std::vector<std::vector<std::string>> rows;
   for (std::size_t m = 0; m < result.modes.size(); ++m) {
     const Mode &mode = result.modes[m];
     std::vector<std::string> row{std::to_string(m + 1), fmt::format("{:.1f}", mode.frequency),
                                  error_text(mode.numerical_error)};
     if (checked) row.push_back(std::isfinite(mode.check_shift) ? fmt::format("{:+.2f}", 100 * mode.check_shift) : "-");
-    row.insert(row.end(), {band_text(mode), fmt::format("{:.4f}", mode.loss_factor),
-                           fmt::format("{:.1f}", mode.quality), fmt::format("{:.3f}", mode.decay_time),
-                           fmt::format("{:.2f}", mode.net_share), energy_text(result, mode), clean_text(mode.label)});
+    row.insert(row.end(), {band_text(mode), fmt::format("{:.4f}", mode.loss_factor)});
+    if (result.exact_damping) row.push_back(fmt::format("{:+.1f}", 100 * exact_over_energy(mode)));
+    row.insert(row.end(), {fmt::format("{:.1f}", mode.quality), fmt::format("{:.3f}", mode.decay_time),
+                           fmt::format("{:.2f}", mode.net_share)});
+    if (sources) row.push_back(loss_text(result, mode));
+    row.insert(row.end(), {energy_text(result, mode), clean_text(mode.label)});
     rows.push_back(row);
   }
   return text_table(columns, rows, table_width);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "solver/bonds.h"
 #include "solver/fittings.h"
 #include "solver/scatter.h"
 
@@ -12,9 +13,17 @@ namespace {
 
 constexpr int voigt[3][3] = {{0, 5, 4}, {5, 1, 3}, {4, 3, 2}};
 
-// Adds integral of grad N_a C grad N_b for one law, with Gauss weights already multiplied in:
-// K[(a,i),(b,j)] += sum over k, l of C_ikjl S_kl(a,b), S_kl = sum over points of w d_k N_a d_l N_b.
-void add_stiffness(const CellGeometry &g, const Eigen::VectorXd &weights, const StressLaw &law, Eigen::MatrixXd &K) {
+void add_mass(const ReferenceCell &r, const Eigen::VectorXd &weights, Eigen::MatrixXd &M) {
+  const Eigen::MatrixXd m = r.values.transpose() * weights.asDiagonal() * r.values;
+  for (int b = 0; b < m.cols(); ++b)
+    for (int a = 0; a < m.rows(); ++a)
+      for (int i = 0; i < 3; ++i) M(3 * a + i, 3 * b + i) += m(a, b);
+}
+
+}  // namespace
+
+void add_cell_stiffness(const CellGeometry &g, const Eigen::VectorXd &weights, const StressLaw &law,
+                        Eigen::MatrixXd &K) {
   const int n = int(g.gradient[0].cols());
   std::array<Eigen::MatrixXd, 3> weighted;
   for (int k = 0; k < 3; ++k) weighted[k].noalias() = weights.asDiagonal() * g.gradient[k];
@@ -32,15 +41,6 @@ void add_stiffness(const CellGeometry &g, const Eigen::VectorXd &weights, const 
     }
 }
 
-void add_mass(const ReferenceCell &r, const Eigen::VectorXd &weights, Eigen::MatrixXd &M) {
-  const Eigen::MatrixXd m = r.values.transpose() * weights.asDiagonal() * r.values;
-  for (int b = 0; b < m.cols(); ++b)
-    for (int a = 0; a < m.rows(); ++a)
-      for (int i = 0; i < 3; ++i) M(3 * a + i, 3 * b + i) += m(a, b);
-}
-
-}  // namespace
-
 void for_each_cell(const Discretisation &d, const ReferenceCell &reference,
                    const std::function<void(int, const CellGeometry &)> &visit) {
   CellGeometry geometry;
@@ -55,6 +55,8 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
   System system;
   std::vector<CellUnknowns> cells;
   for (std::size_t cell = 0; cell < d.cells.size(); ++cell) cells.push_back(cell_unknowns(unknowns, d, int(cell)));
+  const std::vector<BondCell> bonds = bond_cells(s, mesh, d, unknowns);
+  for (const BondCell &bond : bonds) cells.push_back(bond.unknowns);
   system.block_neighbours = lower_neighbours(cells, int(unknowns.block_start.size()) - 1);
   Scatter scatter(unknowns, system.block_neighbours);
 
@@ -72,7 +74,7 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
     const Eigen::VectorXd share = first_share(s, hex, g);
     const auto add = [&](int board, int layer, const Eigen::VectorXd &weights) {
       const LayerLaw &law = laws.layers[laws.layer_of[board][layer]];
-      add_stiffness(g, weights, law.law, K);
+      add_cell_stiffness(g, weights, law.law, K);
       add_mass(reference, law.density * weights, M);
       system.wood_mass += law.density * weights.sum();
       system.wood_volume += weights.sum();
@@ -82,6 +84,8 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
     scatter.add(cells[cell], K, M);
   });
   add_fittings(s, mesh, d, unknowns, cells, scatter, system.fitting_mass);
+  for (const BondCell &bond : bonds)
+    scatter.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
   scatter.finish(system.stiffness, system.mass);
   return system;
 }

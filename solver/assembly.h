@@ -29,6 +29,11 @@ struct System {
 System assemble(const Structure &structure, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
                 const CellLaws &laws);
 
+/// Adds the integral of grad N_a C grad N_b over a cell for one law, the Gauss weights (m3) already shared out:
+/// K[(a,i),(b,j)] += sum over k, l of C_ikjl S_kl(a,b), S_kl = sum over points of w d_k N_a d_l N_b.
+void add_cell_stiffness(const CellGeometry &geometry, const Eigen::VectorXd &weights, const StressLaw &law,
+                        Eigen::MatrixXd &stiffness);
+
 /// Calls `visit` for each cell with its geometry at Gauss points; `reference` is made for degree + 1 points.
 void for_each_cell(const Discretisation &d, const ReferenceCell &reference,
                    const std::function<void(int cell, const CellGeometry &)> &visit);

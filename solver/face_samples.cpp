@@ -88,6 +88,8 @@ Eigen::VectorXd net_volumes(const Model &m, const std::vector<Eigen::Matrix<doub
   const Discretisation &d = m.discretisation;
   const int n = d.degree + 1;
   for (std::size_t cell = 0; cell < d.cells.size(); ++cell) {
+    // The inner face of a sheet laid on the outside would cancel the wall's.
+    if (m.structure->boards[m.mesh.cells[cell].board].role == BoardRole::sheet) continue;
     for (int face = 0; face < 6; ++face) {
       // Corners of the face, to see whether it lies on the outside of the cabinet.
       const int fixed = face / 2, p = (fixed + 1) % 3, q = (fixed + 2) % 3;

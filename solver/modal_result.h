@@ -29,6 +29,10 @@ struct FaceSamples {
   std::vector<Eigen::VectorXd> normal;  ///< one per mode; along the board's normal u x v (outwards for a wall)
 };
 
+/// How loss factors are found: by the energy method, by the complex eigenproblem, or by the latter only where the
+/// former may be off (see wants_exact_damping).
+enum class Damping { energy, exact, where_needed };
+
 struct Mode {
   double frequency = 0;                ///< Hz
   double numerical_error = 0;          ///< estimated relative error of the frequency (the true one is lower)
@@ -36,6 +40,9 @@ struct Mode {
   double residual = 0;                 ///< |K x - lambda M x| / (lambda |M x|)
   double band_low = 0, band_high = 0;  ///< Hz, from the boards' tolerances
   double loss_factor = 0, quality = 0, decay_time = 0;
+  double energy_frequency = 0, energy_loss_factor = 0;  ///< by the energy method; the same where that was used
+  double damped_residual = 0;                           ///< of the complex eigenproblem, 0 where it was not solved
+  std::vector<double> loss_share;                       ///< of the loss per ModalResult::loss_parts, sums to 1
   double net_volume = 0;  ///< m3 per sqrt(kg): surface integral of the outward displacement of the outer walls
   double net_share = 0;   ///< |integral of u.n| / integral of |u.n|: 1 = all walls move outwards together, 0 = cancels
   std::vector<double> energy_share;  ///< strain energy per board, sums to 1
@@ -61,7 +68,8 @@ struct SolveReport {
   int counted_below = -1;  ///< eigenvalues below up_to by the inertia of the shifted matrix, rigid ones included
   double mass = 0, mass_expected = 0, volume = 0, volume_expected = 0;
   double least_jacobian = 0;  ///< least scaled Jacobian of the mesh, 1 = brick
-  double seconds_mesh = 0, seconds_assemble = 0, seconds_factorise = 0, seconds_eigen = 0, seconds_rest = 0;
+  double seconds_mesh = 0, seconds_assemble = 0, seconds_factorise = 0, seconds_eigen = 0, seconds_damped = 0,
+         seconds_rest = 0;
   std::vector<std::string> includes, leaves_out;  ///< effects in and not in the figures
   std::vector<std::string> notes;
 };
@@ -73,6 +81,8 @@ struct ModalResult {
   double inner_volume = 0;  ///< m3, 0 when there is no cabinet
   std::vector<BoardSummary> boards;
   std::vector<Mode> modes;
+  std::vector<std::string> loss_parts;  ///< what the loss comes from: "board: material", or a bond
+  bool exact_damping = false;           ///< loss factors from the complex eigenproblem, not the energy method
   std::vector<Sensitivity> sensitivities;
   ModalField field;
   std::vector<FaceSamples> faces;

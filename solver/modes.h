@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <functional>
+#include <memory>
 #include <string>
 
 #include "solver/assembly.h"
@@ -13,6 +14,7 @@ struct SolveOptions {
   double up_to = 1000;  ///< Hz
   double fineness = 1;
   int degree = 3;
+  Damping damping = Damping::where_needed;
   bool check_run = false;  ///< solve again with one degree more and report each frequency's shift
   std::function<void(const std::string &)> progress;
 };
@@ -36,10 +38,12 @@ struct Spectrum {
   int rigid = 0;
   int counted_below = 0;  ///< negative pivots of K - (2 pi up_to)^2 M
   Eigen::VectorXd residuals;
+  std::unique_ptr<SparseFactor> factor;  ///< of K - shift M, when it was asked to be kept
+  double shift = 0;
 };
 /// Errors: SolveError. The stiffness matrix is shifted in place for the factorisation and back again, so it changes by
 /// rounding only.
-Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report);
+Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report, bool keep_factor = false);
 
 /// The main job: one variant from boards to modes with everything that the outputs print.
 ModalResult solve_modes(const Structure &structure, const SolveOptions &options);

@@ -4,10 +4,12 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/bonds.h"
 #include "solver/energies.h"
 #include "solver/error_estimate.h"
 #include "solver/face_samples.h"
 #include "solver/labels.h"
+#include "solver/lossy_parts.h"
 #include "solver/modes.h"
 #include "solver/stopwatch.h"
 
@@ -63,7 +65,12 @@ void state_effects(const Structure &s, SolveReport &report) {
   if (!s.rim_masses.empty()) report.includes.push_back("the drivers' mass (and basket where it is called rigid)");
   if (!s.area_masses.empty() || !s.point_masses.empty()) report.includes.push_back("added masses");
   if (!s.feet.empty()) report.includes.push_back("feet as lossless springs");
-  report.leaves_out = {"the air inside and its standing waves", "radiation", "lining", "losses in the joints",
+  if (!s.bonds.empty()) {
+    report.includes[0] = "boards, braces and joints as glued continuous wood, joints with a bond as springs";
+    report.includes.push_back("losses in the joints that have a bond");
+  }
+  report.leaves_out = {"the air inside and its standing waves", "radiation", "lining",
+                       s.bonds.empty() ? "losses in the joints" : "losses in the glued joints",
                        "what the drivers do besides their mass"};
   if (!s.cabinet) report.leaves_out = {"the air around", "losses in the supports"};
 }
@@ -97,6 +104,71 @@ void check_with_higher_degree(const Structure &s, const SolveOptions &options, M
   }
 }
 
+// The layers' strain energies with those of the bonds below.
+Eigen::MatrixXd with_bonds(const Model &m, const Eigen::MatrixXd &layers,
+                           const std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> &shapes) {
+  if (m.structure->bonds.empty()) return layers;
+  const auto cells = bond_cells(*m.structure, m.mesh, m.discretisation, m.unknowns);
+  Eigen::MatrixXd all(layers.rows() + Eigen::Index(m.structure->bonds.size()), layers.cols());
+  all << layers, bond_energies(*m.structure, cells, shapes);
+  return all;
+}
+
+struct Damped {
+  std::vector<DampedMode> energy, modes;
+  Eigen::MatrixXd strain;  // layers and bonds x modes: x^H K_part x of the exact modes, empty when not sought
+};
+
+Damped find_damped(const Model &m, const SolveOptions &options, Spectrum &spectrum, ModalResult &result) {
+  Damped damped;
+  Stopwatch watch;
+  try {
+    const DampedProblem problem = make_damped_problem(m);
+    damped.energy = damped.modes = energy_modes(problem, spectrum.elastic);
+    if (result.exact_damping) {
+      DampedOptions damped_options;
+      if (options.progress)
+        damped_options.progress = [&](int done, int of) {
+          options.progress("damped modes: " + std::to_string(done) + " of " + std::to_string(of));
+        };
+      damped.modes = exact_modes(problem, *spectrum.factor, spectrum.shift, spectrum.elastic, damped_options);
+      spectrum.factor.reset();
+      std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> parts;
+      for (const DampedMode &mode : damped.modes)
+        parts.push_back(expand(m.unknowns, m.discretisation, mode.shape.real()));
+      for (const DampedMode &mode : damped.modes)
+        parts.push_back(expand(m.unknowns, m.discretisation, mode.shape.imag()));
+      const int modes = int(damped.modes.size());
+      const Energies e = modal_energies(m, parts, Eigen::VectorXd::Zero(2 * modes), {});
+      const Eigen::MatrixXd strain = with_bonds(m, e.strain, parts);
+      damped.strain = strain.leftCols(modes) + strain.rightCols(modes);
+      for (DampedMode &mode : damped.modes) mode.shape.resize(0);
+    }
+  } catch (const std::domain_error &error) {
+    throw SolveError(std::string("the loss factors cannot be found: ") + error.what());
+  }
+  for (const LayerLaw &law : m.laws.layers)
+    result.loss_parts.push_back(m.structure->boards[law.board].name + ": " + m.structure->materials[law.material].name);
+  for (const Bond &bond : m.structure->bonds) result.loss_parts.push_back("joint: " + bond.name);
+  result.report.seconds_damped += watch.lap();
+  return damped;
+}
+
+// The part of the loss of each layer and bond: Im of its scale times its strain energy.
+std::vector<double> loss_shares(const Model &m, const Eigen::VectorXd &strain, double frequency) {
+  std::vector<double> shares;
+  double sum = 0;
+  const int layers = int(m.laws.layers.size());
+  for (int l = 0; l < strain.size(); ++l) {
+    const double loss = l < layers ? layer_scale(m, l, frequency).imag() : m.structure->bonds[l - layers].loss_factor;
+    shares.push_back(loss * strain[l]);
+    sum += shares.back();
+  }
+  if (sum > 0)
+    for (double &share : shares) share /= sum;
+  return shares;
+}
+
 }  // namespace
 
 ModalResult solve_modes(const Structure &s, const SolveOptions &options) {
@@ -104,7 +176,10 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options) {
   result.case_name = s.case_name;
   result.variant_name = s.variant_name;
   Model m = build_model(s, options, result.report);
-  const Spectrum spectrum = solve_spectrum(m, options, result.report);
+  result.exact_damping =
+      options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
+  Spectrum spectrum = solve_spectrum(m, options, result.report, result.exact_damping);
+  const Damped damped = find_damped(m, options, spectrum, result);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");
   const Eigen::VectorXd &lambda = spectrum.elastic.values;
@@ -115,25 +190,29 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options) {
 
   const std::vector<ThicknessGroup> groups = thickness_groups(s);
   const Energies e = modal_energies(m, shapes, lambda, groups);
+  const Eigen::MatrixXd strain = damped.strain.size() > 0 ? damped.strain : with_bonds(m, e.strain, shapes);
   const Eigen::VectorXd error = stress_jump_error(m, shapes, lambda);
   result.sensitivities = sensitivities_of(m, e, groups, lambda);
   result.faces = sample_faces(m, shapes);
   const Eigen::VectorXd net = net_volumes(m, shapes);
   for (int i = 0; i < modes; ++i) {
     Mode mode;
-    mode.frequency = std::sqrt(lambda[i]) / (2 * M_PI);
+    mode.frequency = damped.modes[i].frequency;
+    mode.energy_frequency = damped.energy[i].frequency;
+    mode.energy_loss_factor = damped.energy[i].loss_factor;
+    mode.damped_residual = damped.modes[i].residual;
     mode.numerical_error = error[i];
     mode.check_shift = std::numeric_limits<double>::quiet_NaN();
     mode.residual = spectrum.residuals[i];
     mode.energy_share.assign(s.boards.size(), 0);
-    double loss = 0, wood = 0;
+    double wood = 0;
     for (std::size_t l = 0; l < m.laws.layers.size(); ++l) {
       mode.energy_share[m.laws.layers[l].board] += e.strain(l, i);
-      loss += m.laws.layers[l].loss_factor * e.strain(l, i);
       wood += e.strain(l, i);
     }
     for (double &share : mode.energy_share) share /= wood;
-    mode.loss_factor = loss / lambda[i];
+    mode.loss_factor = damped.modes[i].loss_factor;
+    mode.loss_share = loss_shares(m, strain.col(i), mode.frequency);
     mode.quality = mode.loss_factor > 0 ? 1 / mode.loss_factor : std::numeric_limits<double>::infinity();
     // T60 = 3 ln 10 / (pi eta f): the time in which the amplitude exp(-pi eta f t) falls by 60 dB.
     mode.decay_time = mode.loss_factor > 0 ? 3 * std::log(10.0) / (M_PI * mode.loss_factor * mode.frequency)

@@ -59,7 +59,7 @@ void add_scaled(SparseMatrix &a, const SparseMatrix &b, double factor) {
 
 }  // namespace
 
-Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report) {
+Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, bool keep_factor) {
   Spectrum spectrum;
   Stopwatch watch;
   const double omega = 2 * M_PI * options.up_to;
@@ -69,7 +69,8 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   if (options.progress) options.progress("factorising " + std::to_string(m.unknowns.count) + " unknowns");
   SparseMatrix &stiffness = m.system.stiffness;
   add_scaled(stiffness, m.system.mass, -shift);
-  const SparseFactor factor(stiffness, dissection_order(m.system, m.unknowns.block_start));
+  auto kept = std::make_unique<SparseFactor>(stiffness, dissection_order(m.system, m.unknowns.block_start));
+  const SparseFactor &factor = *kept;
   add_scaled(stiffness, m.system.mass, shift);
   report.seconds_factorise += watch.lap();
   spectrum.counted_below = factor.negatives();
@@ -99,6 +100,8 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   report.seconds_eigen += watch.lap();
   report.rigid_modes = spectrum.rigid;
   report.counted_below = spectrum.counted_below;
+  spectrum.shift = shift;
+  if (keep_factor) spectrum.factor = std::move(kept);
   return spectrum;
 }
 
