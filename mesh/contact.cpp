@@ -22,6 +22,14 @@ bool are_apart(const Board &a, const Board &b) {
 }  // namespace
 
 bool on_loose_side(const Board &board, const std::array<Eigen::Vector3d, 4> &corners) {
+  if (board.role == BoardRole::sheet) {
+    double least = 1e300, most = -1e300;
+    for (const Eigen::Vector3d &x : corners) {
+      least = std::min(least, x.dot(board.normal()));
+      most = std::max(most, x.dot(board.normal()));
+    }
+    if (most - least > 1e-9) return true;
+  }
   if (std::all_of(board.glued.begin(), board.glued.end(), [](bool g) { return g; })) return false;
   const auto [low, high] = outline_bounds(board);
   const double limits[6] = {low.x(), high.x(), low.y(), high.y(), 0, board.thickness()};

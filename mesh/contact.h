@@ -7,7 +7,8 @@
 
 namespace stillbox {
 
-/// True when the four corners of a face lie on a side of the board that is not glued.
+/// True when the four corners of a face lie on a side of the board that is not glued. The edges of a sheet never are:
+/// laid into a corner or up to a brace they touch the next board but do not hold on to it.
 bool on_loose_side(const Board &board, const std::array<Eigen::Vector3d, 4> &corners);
 
 /// What two boards have in common, third boards left aside.

@@ -33,16 +33,26 @@ std::string csv_cell(const std::string &text) {
 
 std::string modes_csv(const std::vector<ModalResult> &variants, const std::vector<Pairing> &pairings) {
   assert(variants.size() == pairings.size());
-  std::string out = line({"variant",      "mode",
-                          "frequency_hz", "numerical_error_percent",
-                          "band_low_hz",  "band_high_hz",
-                          "loss_factor",  "q",
-                          "decay_time_s", "net_volume_m3_sqrt_kg",
-                          "net_share",    "residual",
-                          "base_mode",    "mac",
-                          "first_board",  "first_board_energy_share",
-                          "second_board", "second_board_energy_share",
-                          "label",        "energy_method_loss_factor"});
+  std::string out = line({"variant",
+                          "mode",
+                          "frequency_hz",
+                          "numerical_error_percent",
+                          "band_low_hz",
+                          "band_high_hz",
+                          "loss_factor",
+                          "q",
+                          "decay_time_s",
+                          "net_volume_m3_sqrt_kg",
+                          "net_share",
+                          "residual",
+                          "base_mode",
+                          "mac",
+                          "first_board",
+                          "first_board_energy_share",
+                          "second_board",
+                          "second_board_energy_share",
+                          "energy_method_loss_factor",
+                          "label"});
   for (std::size_t v = 0; v < variants.size(); ++v) {
     const ModalResult &result = variants[v];
     const std::vector<int> base_modes = base_mode_of(pairings[v], result.modes.size());
@@ -70,8 +80,8 @@ std::string modes_csv(const std::vector<ModalResult> &variants, const std::vecto
                    boards > 0 ? number(top[0].second) : "",
                    top[1].first,
                    boards > 1 ? number(top[1].second) : "",
-                   mode.label,
-                   number(mode.energy_loss_factor)});
+                   number(mode.energy_loss_factor),
+                   mode.label});
     }
   }
   return out;

@@ -148,8 +148,7 @@ std::string sheet_value_cautions(const std::vector<SheetValue> &variants) {
                   100 * most));
   say("gain %: added over the mode's own loss factor by the energy method. A strip of a few thicknesses along a "
       "sheet's "
-      "edge strains less than the board. A sheet that is stuck into the corners, to the neighbouring walls too, does "
-      "more than is counted here. Faces that are covered already are not listed.");
+      "edge strains less than the board. Faces that are covered already are not listed.");
   say("Constrained layers work where the shear between board and foil is large, not where the face strains most: this "
       "does not rank them.");
   say("Hot or solvent-borne bitumen: in a well-aired room, away from flames, with gloves.");

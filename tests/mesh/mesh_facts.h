@@ -97,8 +97,17 @@ inline double sheets_over(const Structure &s, int carrier, const CutOut &c) {
   return sum;
 }
 
-/// Outer and inner surface of everything glued together: faces of grid blocks between wood and air, cut-outs taken out.
-/// A face left loose by mistake, or a cell that does not fit its neighbour, adds to the mesh's surface.
+/// Whether a sheet's edge lies on the face between two grid blocks of different boards: it touches but is not glued.
+inline bool is_loose_edge(const Structure &s, int first, int second, int axis) {
+  if (first == second) return false;
+  for (int b : {first, second})
+    if (s.boards[b].role == BoardRole::sheet && axis != axis_of(s.boards[b].normal())) return true;
+  return false;
+}
+
+/// Outer and inner surface of everything glued together: faces of grid blocks between wood and air, and twice those
+/// where the edge of a sheet touches something, cut-outs taken out. A face left loose by mistake, or a cell that does
+/// not fit its neighbour, adds to the mesh's surface.
 inline double expected_surface(const Structure &s) {
   const Grid grid = make_grid(s);
   double area = 0;
@@ -110,10 +119,11 @@ inline double expected_surface(const Structure &s) {
           std::array<int, 3> next = block;
           ++next[axis];
           const bool wood = grid.owner(block).board >= 0, beyond = grid.owner(next).board >= 0;
-          if (wood == beyond) continue;
+          const bool loose = wood && beyond && is_loose_edge(s, grid.owner(block).board, grid.owner(next).board, axis);
+          if (wood == beyond && !loose) continue;
           const std::array<int, 3> &solid = wood ? block : next;
-          area +=
-              grid.extent((axis + 1) % 3, solid[(axis + 1) % 3]) * grid.extent((axis + 2) % 3, solid[(axis + 2) % 3]);
+          area += (loose ? 2 : 1) * grid.extent((axis + 1) % 3, solid[(axis + 1) % 3]) *
+                  grid.extent((axis + 2) % 3, solid[(axis + 2) % 3]);
         }
   for (std::size_t b = 0; b < s.boards.size(); ++b)
     for (const CutOut &c : s.boards[b].cut_outs)

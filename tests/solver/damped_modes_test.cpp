@@ -68,7 +68,7 @@ DampedRun damped(const Structure &s, double up_to, double fineness) {
   for (std::size_t i = 0; i < exact.size(); ++i) {
     // What double precision leaves of the residual where thin stiff layers meet low frequencies.
     const double stiffest = m.system.stiffness.diagonal().maxCoeff(), lambda = spectrum.elastic.values[i];
-    const double rounding = 4e-15 * stiffest / (lambda * m.system.mass.diagonal().maxCoeff());
+    const double rounding = 1e-14 * stiffest / (lambda * m.system.mass.diagonal().maxCoeff());
     EXPECT_LT(exact[i].residual, std::max(1e-6, rounding));
     EXPECT_GE(exact[i].loss_factor, 0);
     if (!bends(m, spectrum.elastic.vectors.col(i))) continue;
