@@ -37,6 +37,24 @@ std::vector<const Structure *> chosen(const CaseFile &file, const RunOptions &op
   return list;
 }
 
+// Tables of moduli must reach the top frequency; found here, as --up-to can raise it beyond what the file says.
+void check_tables(const CaseFile &file, const std::vector<const Structure *> &variants, double up_to) {
+  for (const Structure *s : variants)
+    for (const Board &board : s->boards)
+      for (const Layer &layer : board.layers) {
+        const Material &m = s->materials[layer.material];
+        if (!m.viscoelastic || m.viscoelastic->outside == Viscoelastic::Outside::hold) continue;
+        const double top = frequency_range(*m.viscoelastic, s->temperature).second;
+        if (top >= up_to) continue;
+        throw CaseError(
+            fmt::format("{}: key material.{}.complex_modulus.frequency_hz: at {:.3g} degrees C the table ends at "
+                        "{:.4g} Hz; allowed: "
+                        "up to {:.4g} Hz and more, the top frequency; add rows, lower up_to_hz or --up-to, or set "
+                        "outside = \"hold\"",
+                        file.path, m.name, s->temperature, top, up_to));
+      }
+}
+
 // A variant's name as part of a file name: letters, digits and dashes.
 std::string file_word(const std::string &name) {
   std::string word;
@@ -176,6 +194,7 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
 
 std::string run_modes(const CaseFile &file, const RunOptions &options) {
   const auto variants = chosen(file, options);
+  check_tables(file, variants, options.up_to);
   if (!options.out.empty()) check_writable(options.out);
   ProgressLine line;
   std::vector<ModalResult> results;

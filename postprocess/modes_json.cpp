@@ -40,6 +40,9 @@ Json mode_json(const ModalResult &result, std::size_t m, int base_mode, const Pa
   }
   Json losses = Json::object();
   for (const auto &[source, share] : top_losses(result, mode, result.loss_parts.size())) losses[source] = number(share);
+  Json parts = Json::object();
+  for (std::size_t p = 0; p < std::min(result.loss_parts.size(), mode.loss_share.size()); ++p)
+    parts[clean_text(result.loss_parts[p])] = number(mode.loss_share[p]);
   return {{"mode", m + 1},
           {"frequency_hz", number(mode.frequency)},
           {"numerical_error_percent", number(100 * mode.numerical_error)},
@@ -49,6 +52,7 @@ Json mode_json(const ModalResult &result, std::size_t m, int base_mode, const Pa
           {"q", number(mode.quality)},
           {"decay_time_s", number(mode.decay_time)},
           {"loss_share", losses},
+          {"loss_share_by_part", parts},
           {"energy_method",
            {{"frequency_hz", number(mode.energy_frequency)}, {"loss_factor", number(mode.energy_loss_factor)}}},
           {"damped_residual", number(mode.damped_residual)},

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "postprocess/summary.h"
 #include "postprocess/text.h"
@@ -39,12 +40,14 @@ std::string loss_text(const ModalResult &result, const Mode &mode) {
   return out.empty() ? "-" : out;
 }
 
-/// Whether there is more than one thing the loss can come from.
+/// Whether the loss can come from more than one board or joint of different stuff.
 bool has_loss_sources(const ModalResult &result) {
-  return std::any_of(result.modes.begin(), result.modes.end(), [&](const Mode &mode) {
-    const auto losses = top_losses(result, mode, 2);
-    return losses.size() > 1;
-  });
+  std::set<std::string> sources;
+  for (const std::string &part : result.loss_parts) {
+    const std::size_t colon = part.find(": ");
+    sources.insert(colon == std::string::npos ? part : part.substr(colon + 2));
+  }
+  return sources.size() > 1;
 }
 
 std::string count_text(const ModalResult &result) {
@@ -67,7 +70,7 @@ std::string column_notes() {
   const std::vector<std::pair<std::string, std::string>> notes{
       {"mesh error", "estimated; a finer mesh lowers the frequency by about as much"},
       {"band", "where the mode lies when the boards are as far off as their tolerances say"},
-      {"from energy %",
+      {"from en. %",
        "how far the exact loss factor (complex eigenvalue) lies from the energy method's; shown where it was sought"},
       {"T60", "time in which the ringing falls by 60 dB, 2.2 / (loss factor x Hz)"},
       {"net share",
