@@ -163,37 +163,41 @@ void start_modes(const Shared &s, const std::vector<DampedMode> &guess, std::vec
   }
 }
 
-// r = K*(f) x - lambda M x from the stored products; also |M x|.
-VectorXcd residual_of(const Shared &s, Work &work) {
-  const int m = int(s.real.values.size());
-  const VectorXcd c = weights_at(s.problem, frequency_of(work.lambda));
-  const VectorXcd head = work.y.head(m);
-  VectorXcd Mx = times(s.mass_product, head);
-  // K X = M X Lambda
-  VectorXcd r = times(s.mass_product, c[0] * s.real.values.cast<Complex>().cwiseProduct(head));
-  for (std::size_t p = 0; p < s.part_products.size(); ++p) r += times(s.part_products[p], c[p + 1] * head);
-  for (std::size_t k = 0; k < work.w.size(); ++k) {
-    const Complex y = work.y[m + int(k)];
-    Mx += y * work.Mw[k];
-    r += c[0] * y * work.Kw[k];
-    for (std::size_t p = 0; p < s.part_products.size(); ++p) r += c[p + 1] * y * work.parts[k][p];
+// r = K*(f) x - lambda M x of several modes from the stored products, with K X = M X Lambda for the real modes. The
+// large matrices are read once for all modes together: this is what the time goes into.
+MatrixXcd residuals_of(const Shared &s, const std::vector<Work *> &works) {
+  const int m = int(s.real.values.size()), count = int(works.size());
+  const VectorXcd values = s.real.values.cast<Complex>();
+  MatrixXcd mass_heads(m, 2 * count);  // of M x, then of the base part of K* x
+  std::vector<MatrixXcd> part_heads(s.part_products.size(), MatrixXcd(m, count));
+  std::vector<VectorXcd> weights;
+  for (int i = 0; i < count; ++i) {
+    weights.push_back(weights_at(s.problem, frequency_of(works[i]->lambda)));
+    const VectorXcd head = works[i]->y.head(m);
+    mass_heads.col(i) = head;
+    mass_heads.col(count + i) = weights[i][0] * values.cwiseProduct(head);
+    for (std::size_t p = 0; p < part_heads.size(); ++p) part_heads[p].col(i) = weights[i][p + 1] * head;
   }
-  r -= work.lambda * Mx;
-  work.residual = r.norm() / (std::abs(work.lambda) * Mx.norm());
+  const MatrixXcd both = times(s.mass_product, mass_heads);
+  MatrixXcd Mx = both.leftCols(count), r = both.rightCols(count);
+  for (std::size_t p = 0; p < part_heads.size(); ++p) r += times(s.part_products[p], part_heads[p]);
+  for (int i = 0; i < count; ++i) {
+    Work &work = *works[i];
+    for (std::size_t k = 0; k < work.w.size(); ++k) {
+      const Complex y = work.y[m + int(k)];
+      Mx.col(i) += y * work.Mw[k];
+      r.col(i) += weights[i][0] * y * work.Kw[k];
+      for (std::size_t p = 0; p < part_heads.size(); ++p) r.col(i) += weights[i][p + 1] * y * work.parts[k][p];
+    }
+    r.col(i) -= work.lambda * Mx.col(i);
+    work.residual = r.col(i).norm() / (std::abs(work.lambda) * Mx.col(i).norm());
+  }
   return r;
 }
 
-// Adds a correction to the basis of a mode.
-void add_correction(const Shared &s, VectorXcd w, VectorXcd Mw, VectorXcd Kw, std::vector<VectorXcd> parts,
-                    Work &work) {
-  const int m = int(s.real.values.size()), n = m + int(work.w.size());
-  // M-orthogonal to the real modes.
-  const VectorXcd h = transpose_times(s.mass_product, w);
-  w -= times(s.real.vectors, h);
-  Mw -= times(s.mass_product, h);
-  Kw -= times(s.mass_product, s.real.values.cast<Complex>().cwiseProduct(h));
-  for (std::size_t p = 0; p < parts.size(); ++p) parts[p] -= times(s.part_products[p], h);
-  // And to the earlier corrections, so that the basis stays well conditioned.
+// Makes a correction M-orthogonal to the earlier ones of its mode, so that the basis stays well conditioned, and
+// scales it.
+void orthogonalise(const Work &work, VectorXcd &w, VectorXcd &Mw, VectorXcd &Kw, std::vector<VectorXcd> &parts) {
   for (std::size_t k = 0; k < work.w.size(); ++k) {
     const Complex part = work.Mw[k].dot(w);
     w -= part * work.w[k];
@@ -201,52 +205,72 @@ void add_correction(const Shared &s, VectorXcd w, VectorXcd Mw, VectorXcd Kw, st
     Kw -= part * work.Kw[k];
     for (std::size_t p = 0; p < parts.size(); ++p) parts[p] -= part * work.parts[k][p];
   }
-  const double size = 1 / std::sqrt(std::abs((w.adjoint() * Mw)(0)));
+  const double size = 1 / std::sqrt(std::abs(w.dot(Mw)));
   w *= size;
   Mw *= size;
   Kw *= size;
   for (VectorXcd &part : parts) part *= size;
-  const auto extend = [&](MatrixXcd &A, const VectorXcd &product) {
-    A.conservativeResize(n + 1, n + 1);
-    VectorXcd column(n + 1);
-    column.head(m) = transpose_times(s.real.vectors, product);
-    for (int k = m; k < n; ++k) column[k] = (work.w[k - m].transpose() * product)(0);
-    column[n] = (w.transpose() * product)(0);
-    A.col(n) = column;
-    A.row(n) = column.transpose();
-  };
-  extend(work.G, Mw);
-  extend(work.A[0], Kw);
-  for (std::size_t p = 0; p < parts.size(); ++p) extend(work.A[p + 1], parts[p]);
-  work.w.push_back(std::move(w));
-  work.Mw.push_back(std::move(Mw));
-  work.Kw.push_back(std::move(Kw));
-  work.parts.push_back(std::move(parts));
 }
 
-// One correction for each of the listed modes: w = (K - shift M)^-1 r, so that K w = r + shift M w.
+// One row and column more: products of the new correction with the real modes (`head`), the earlier ones and itself.
+void extend(const Work &work, const VectorXcd &head, const VectorXcd &w, const VectorXcd &product, MatrixXcd &A) {
+  const int m = int(head.size()), n = m + int(work.w.size());
+  VectorXcd column(n + 1);
+  column.head(m) = head;
+  for (int k = m; k < n; ++k) column[k] = (work.w[k - m].transpose() * product)(0);
+  column[n] = (w.transpose() * product)(0);
+  A.conservativeResize(n + 1, n + 1);
+  A.col(n) = column;
+  A.row(n) = column.transpose();
+}
+
+// One correction for each of the listed modes: w = (K - shift M)^-1 r, so that K w = r + shift M w, made M-orthogonal
+// to the real modes.
 void correct(const Shared &s, const SparseFactor &factor, double shift, const std::vector<Work *> &open,
-             const std::vector<VectorXcd> &residuals) {
-  const int n = int(s.real.vectors.rows()), count = int(open.size());
-  MatrixXd rhs(n, 2 * count);
-  for (int i = 0; i < count; ++i) {
-    rhs.col(i) = residuals[i].real();
-    rhs.col(count + i) = residuals[i].imag();
-  }
+             const MatrixXcd &residuals) {
+  const int count = int(open.size());
+  const std::size_t parts = s.part_products.size();
+  MatrixXd rhs(residuals.rows(), 2 * count);
+  rhs << residuals.real(), residuals.imag();
   factor.solve(rhs);
-  MatrixXcd w(n, count);
+  MatrixXcd w(residuals.rows(), count);
   w.real() = rhs.leftCols(count);
   w.imag() = rhs.rightCols(count);
-  const MatrixXcd Mw = product_of(*s.problem.mass, w);
-  std::vector<MatrixXcd> products;
+  const MatrixXcd h = transpose_times(s.mass_product, w);
+  std::vector<MatrixXcd> products;  // M w, K w, K_p w
+  products.push_back(product_of(*s.problem.mass, w));
+  products.push_back(residuals + shift * products[0] -
+                     times(s.mass_product, s.real.values.cast<Complex>().asDiagonal() * h));
   for (const LossyPart &part : s.problem.parts) products.push_back(product_of(part.stiffness, w));
+  products[0] -= times(s.mass_product, h);
+  for (std::size_t p = 0; p < parts; ++p) products[p + 2] -= times(s.part_products[p], h);
+  w -= times(s.real.vectors, h);
   for (int i = 0; i < count; ++i) {
-    std::vector<VectorXcd> parts;
-    for (const MatrixXcd &product : products) parts.push_back(product.col(i));
-    add_correction(s, w.col(i), Mw.col(i), residuals[i] + shift * Mw.col(i), std::move(parts), *open[i]);
-    open[i]->last = open[i]->lambda;
-    solve_projected(s.problem, *open[i]);
-    ++open[i]->steps;
+    VectorXcd x = w.col(i), Mx = products[0].col(i), Kx = products[1].col(i);
+    std::vector<VectorXcd> px;
+    for (std::size_t p = 0; p < parts; ++p) px.push_back(products[p + 2].col(i));
+    orthogonalise(*open[i], x, Mx, Kx, px);
+    w.col(i) = x;
+    products[0].col(i) = Mx;
+    products[1].col(i) = Kx;
+    for (std::size_t p = 0; p < parts; ++p) products[p + 2].col(i) = px[p];
+  }
+  std::vector<MatrixXcd> heads;
+  for (const MatrixXcd &product : products) heads.push_back(transpose_times(s.real.vectors, product));
+  for (int i = 0; i < count; ++i) {
+    Work &work = *open[i];
+    const VectorXcd x = w.col(i);
+    extend(work, heads[0].col(i), x, products[0].col(i), work.G);
+    for (std::size_t k = 1; k < products.size(); ++k)
+      extend(work, heads[k].col(i), x, products[k].col(i), work.A[k - 1]);
+    work.w.push_back(x);
+    work.Mw.push_back(products[0].col(i));
+    work.Kw.push_back(products[1].col(i));
+    work.parts.emplace_back();
+    for (std::size_t p = 0; p < parts; ++p) work.parts.back().push_back(products[p + 2].col(i));
+    work.last = work.lambda;
+    solve_projected(s.problem, work);
+    ++work.steps;
   }
 }
 
@@ -291,17 +315,20 @@ std::vector<DampedMode> exact_modes(const DampedProblem &p, const SparseFactor &
   for (int first = 0; first < modes; first += options.batch) {
     const int end = std::min(modes, first + options.batch);
     for (int step = 0;; ++step) {
-      std::vector<Work *> open;
-      std::vector<VectorXcd> residuals;
+      std::vector<Work *> asked, open;
       for (int i = first; i < end; ++i) {
-        if (step > 0 && works[i].done) continue;
         if (step == 0) solve_projected(p, works[i]);
-        const VectorXcd r = residual_of(shared, works[i]);
-        if ((works[i].done = is_done(works[i], options.tolerance))) continue;
-        open.push_back(&works[i]);
-        residuals.push_back(r);
+        if (!works[i].done) asked.push_back(&works[i]);
+      }
+      const MatrixXcd all = residuals_of(shared, asked);
+      MatrixXcd residuals(all.rows(), all.cols());
+      for (std::size_t i = 0; i < asked.size(); ++i) {
+        if ((asked[i]->done = is_done(*asked[i], options.tolerance))) continue;
+        residuals.col(Eigen::Index(open.size())) = all.col(Eigen::Index(i));
+        open.push_back(asked[i]);
       }
       if (open.empty()) break;
+      residuals.conservativeResize(Eigen::NoChange, Eigen::Index(open.size()));
       if (step >= options.most_steps)
         throw SolveError("a damped mode near " + std::to_string(int(frequency_of(open[0]->lambda))) +
                          " Hz did not converge; use the energy method or a lower top frequency");
