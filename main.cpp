@@ -88,9 +88,10 @@ int run(int argc, char **argv) {
       ->check(CLI::Range(1, 24))
       ->capture_default_str();
   modes
-      ->add_option("--damping", words.damping,
-                   "loss factors by the energy method, exact (complex eigenvalues), or exact where the energy method "
-                   "may be off")
+      ->add_option(
+          "--damping", words.damping,
+          "loss factors by the energy method, exact (complex eigenvalues), or exact where the energy method may "
+          "be off: a loss factor above 0.1, or moduli tabled over frequency")
       ->check(CLI::IsMember({"energy", "exact", "where-needed"}))
       ->capture_default_str();
   modes->add_flag("--check-run", words.check_run,

@@ -49,8 +49,10 @@ double element_size(const Structure &s, const Board &board, const MeshOptions &o
   const double kb = std::pow(mass * omega * omega / softest, 0.25);
   const double ks = omega / (std::sqrt(5.0 / 6.0) * slowest_shear);
   const double wave = 2 * M_PI / std::sqrt(ks * ks / 2 + std::sqrt(std::pow(ks, 4) / 4 + std::pow(kb, 4)));
+  // A board alone has no joints whose lines refine its mesh, and its held edges need smaller elements.
+  const double per_wave = (s.boards.size() == 1 ? 1.5 : 1) * elements_per_wave(options.degree);
   const auto [low, high] = outline_bounds(carrier);
-  return std::min(wave / elements_per_wave(options.degree), (high - low).maxCoeff()) / options.fineness;
+  return std::min(wave / per_wave, (high - low).maxCoeff()) / options.fineness;
 }
 
 }  // namespace stillbox

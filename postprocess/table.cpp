@@ -70,7 +70,7 @@ std::string column_notes() {
   const std::vector<std::pair<std::string, std::string>> notes{
       {"mesh error", "estimated; a finer mesh lowers the frequency by about as much"},
       {"band", "where the mode lies when the boards are as far off as their tolerances say"},
-      {"from en. %",
+      {"energy %",
        "how far the exact loss factor (complex eigenvalue) lies from the energy method's; shown where it was sought"},
       {"T60", "time in which the ringing falls by 60 dB, 2.2 / (loss factor x Hz)"},
       {"net share",
@@ -101,8 +101,10 @@ std::string mode_table(const ModalResult &result) {
   if (result.exact_damping) columns.push_back({"from\nenergy %"});
   const bool sources = has_loss_sources(result);
   columns.insert(columns.end(), {{"Q"}, {"T60\ns"}, {"net\nshare"}});
-  if (sources) columns.push_back({"loss from", Align::left, 20});
-  columns.insert(columns.end(), {{"strain energy", Align::left, sources ? 18u : 24u}, {"shape", Align::left}});
+
+  // What the loss comes from takes the room of the strain energy, which the files hold too.
+  columns.push_back({sources ? "loss from" : "strain energy", Align::left, 24});
+  columns.push_back({"shape", Align::left});
   std::vector<std::vector<std::string>> rows;
   for (std::size_t m = 0; m < result.modes.size(); ++m) {
     const Mode &mode = result.modes[m];
@@ -113,8 +115,7 @@ std::string mode_table(const ModalResult &result) {
     if (result.exact_damping) row.push_back(fmt::format("{:+.1f}", 100 * exact_over_energy(mode)));
     row.insert(row.end(), {fmt::format("{:.1f}", mode.quality), fmt::format("{:.3f}", mode.decay_time),
                            fmt::format("{:.2f}", mode.net_share)});
-    if (sources) row.push_back(loss_text(result, mode));
-    row.insert(row.end(), {energy_text(result, mode), clean_text(mode.label)});
+    row.insert(row.end(), {sources ? loss_text(result, mode) : energy_text(result, mode), clean_text(mode.label)});
     rows.push_back(row);
   }
   return text_table(columns, rows, table_width);

@@ -61,7 +61,7 @@ void state_effects(const Structure &s, SolveReport &report) {
                                          : "the board as an elastic solid"};
   bool sheet = false;
   for (const Board &b : s.boards) sheet = sheet || b.role == BoardRole::sheet || b.layers.size() > 1;
-  if (sheet) report.includes.push_back("damping sheets and laminates as layers, their loss by strain energy");
+  if (sheet) report.includes.push_back("damping sheets and laminates as layers");
   if (!s.rim_masses.empty()) report.includes.push_back("the drivers' mass (and basket where it is called rigid)");
   if (!s.area_masses.empty() || !s.point_masses.empty()) report.includes.push_back("added masses");
   if (!s.feet.empty()) report.includes.push_back("feet as lossless springs");

@@ -34,6 +34,8 @@ TEST(ThinPlates, SimplySupportedOblong) {
   exact.resize(5);
   const Structure plate = free_plate(1, 1 / ratio, thin, unit_plate_material(thin, 0.25));
   const Solved r = solve_to(held(plate, all_sides, EdgeKind::simple_hard), exact.back() * 1.02, 1.4, 4);
+  // At lambda = 140 the share of shear and rotary inertia, see the top, is 0.06 %: more than the tolerance.
+  for (double &lambda : exact) lambda *= 1 - lambda * thin * thin / 24 * (1 + 2 / (5.0 / 6 * (1 - 0.25)));
   expect_modes(r.omegas, exact, 5e-4);
   EXPECT_EQ(r.omegas.size(), 5u);
 }
