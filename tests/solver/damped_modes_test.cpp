@@ -174,15 +174,16 @@ TEST(DampedModes, ChainAgainstDenseAlgebra) {
 }
 
 // Free layer on one side (H. Oberst and K. Frankenfeld, Acustica 2, AB181, 1952, from memory), complex-exact loss
-// factor independently recomputed. A free bar 200 and more times as long as thick, so shear does not count.
+// factor independently recomputed. A free bar 50 and more times as long as thick: shear counts for less
+// than 0.1 %.
 TEST(DampedModes, FreeLayerAfterOberst) {
   struct {
     double e, h, eta2, eta;
   } cases[] = {{0.01, 1, 0.3, 0.0339178}, {0.05, 1, 0.3, 0.1097650}, {0.10, 2, 0.5, 0.3504274}};
   for (const auto &c : cases) {
     const double H1 = 0.002;
-    const Structure s = strip(0.5, 0.02, {{H1, 2e11, 7800, 0}, {c.h * H1, c.e * 2e11, 1500, c.eta2}});
-    const DampedRun run = damped(s, 140, 1.5);
+    const Structure s = strip(0.3, 0.02, {{H1, 2e11, 7800, 0}, {c.h * H1, c.e * 2e11, 1500, c.eta2}});
+    const DampedRun run = damped(s, 390, 1.5);
     ASSERT_GE(run.exact.size(), 1u);
     EXPECT_NEAR(run.exact[0].loss_factor / c.eta, 1, 2e-3) << c.e;
   }
