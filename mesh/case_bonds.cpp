@@ -92,16 +92,7 @@ bool can_be_bonded(const Build &b, const Reader &r, const std::string &key, int 
 }
 
 int board_named(const Build &b, const Reader &r, const std::string &key, const std::string &name) {
-  std::vector<std::string> known;
-  for (std::size_t i = 0; i < b.structure.boards.size(); ++i) {
-    if (b.structure.boards[i].role == BoardRole::sheet) continue;
-    if (b.structure.boards[i].name == name) return int(i);
-    known.push_back(b.structure.boards[i].name);
-  }
-  const std::string near = suggestion(name, known);
-  r.refuse_value(key, "\"" + name + "\"", joined(known),
-                 near.empty() ? "there is no board of this name" : "there is no board of this name: " + near);
-  return -1;
+  return find_board_named(b, r, key, name, "\"" + name + "\"");
 }
 
 /// The pairs a bond is for; empty after a problem.

@@ -118,8 +118,8 @@ int add_board(Build &b, const Board &board, const BoardInfo &info) {
   return int(b.structure.boards.size()) - 1;
 }
 
-int find_board(Build &b, const Reader &r, const std::string &key) {
-  const std::string name = r.text(key);
+int find_board_named(const Build &b, const Reader &r, const std::string &key, const std::string &name,
+                     const std::string &shown) {
   std::vector<std::string> known;
   for (std::size_t i = 0; i < b.structure.boards.size(); ++i) {
     const Board &board = b.structure.boards[i];
@@ -128,9 +128,14 @@ int find_board(Build &b, const Reader &r, const std::string &key) {
     known.push_back(board.name);
   }
   const std::string near = suggestion(name, known);
-  r.refuse(key, joined(known),
-           near.empty() ? "there is no board of this name" : "there is no board of this name: " + near);
+  r.refuse_value(key, shown, joined(known),
+                 near.empty() ? "there is no board of this name" : "there is no board of this name: " + near);
   return -1;
+}
+
+int find_board(const Build &b, const Reader &r, const std::string &key) {
+  const std::string name = r.text(key);
+  return find_board_named(b, r, key, name, r.shown(key));
 }
 
 Eigen::Vector2d to_board(const BoardInfo &info, const std::vector<double> &across_up) {

@@ -86,7 +86,10 @@ Board board_from_box(const std::string &name, BoardRole role, const Eigen::Vecto
 
 int add_board(Build &b, const Board &board, const BoardInfo &info);
 /// Index of a wall, brace or free board; a problem and -1 when there is none of that name.
-int find_board(Build &b, const Reader &r, const std::string &key);
+int find_board(const Build &b, const Reader &r, const std::string &key);
+/// The same for a name from a list; `shown`: the value that the message prints.
+int find_board_named(const Build &b, const Reader &r, const std::string &key, const std::string &name,
+                     const std::string &shown);
 Eigen::Vector2d to_board(const BoardInfo &info, const std::vector<double> &across_up);
 
 /// Box of the overlap of two boards; nothing thicker than `grow` in some direction means that they do not overlap.

@@ -84,26 +84,15 @@ Rectangle clear_face(const Build &b, const CarrierFace &face) {
   const Board &board = b.structure.boards[face.board];
   const auto [low, high] = outline_bounds(board);
   if (board.role != BoardRole::wall || face.is_high) return {low, high};
-  const Eigen::Vector3d p = b.cabinet()->inner_low - board.origin, q = b.cabinet()->inner_high - board.origin;
-  const Eigen::Vector2d first(p.dot(board.u), p.dot(board.v)), second(q.dot(board.u), q.dot(board.v));
-  return {first.cwiseMin(second), first.cwiseMax(second)};
-}
-
-std::array<std::string, 2> face_words(const Build &b, int board) {
-  const Board &carrier = b.structure.boards[board];
-  if (carrier.role == BoardRole::wall) return {"inner", "outer"};
-  if (carrier.role == BoardRole::free) return {"low", "high"};
-  int axis = 0;
-  carrier.normal().cwiseAbs().maxCoeff(&axis);
-  if (axis == 0) return {"left", "right"};
-  return axis == 1 ? std::array<std::string, 2>{"front", "rear"} : std::array<std::string, 2>{"lower", "upper"};
+  const auto [clear_low, clear_high] = clear_inner_face(*b.cabinet(), board);
+  return {clear_low, clear_high};
 }
 
 bool place_patch(Build &b, const PatchSpec &patch, const CarrierFace &face, Rectangle &place) {
   const Board &carrier = b.structure.boards[face.board];
   const BoardInfo &info = b.info[face.board];
   const Rectangle clear = clear_face(b, face);
-  const std::string face_name = "the " + face_words(b, face.board)[face.is_high] + " face of " + quoted(carrier.name);
+  const std::string face_name = "the " + face_words(carrier)[face.is_high] + " face of " + quoted(carrier.name);
   place = clear;
   if (patch.is_whole()) return true;
   if (patch.size.empty()) {

@@ -35,10 +35,6 @@ std::vector<PatchSpec> read_patches(const Reader &sheet);
 /// other faces the whole face.
 Rectangle clear_face(const Build &b, const CarrierFace &face);
 
-/// The words for the low and the high face of a board: inner and outer; lower and upper, front and rear, left and
-/// right of a brace; low and high of a free board.
-std::array<std::string, 2> face_words(const Build &b, int board);
-
 /// The rectangle of a patch on a face. False after reporting that it does not lie on the clear face, is smaller than
 /// 10 mm, or that its edge meets a cut-out or leaves less than the least web beside it.
 bool place_patch(Build &b, const PatchSpec &patch, const CarrierFace &face, Rectangle &place);

@@ -58,27 +58,17 @@ SheetSpec read_spec(Build &b, const Reader &r) {
 
 /// A board that can carry a sheet; a problem and -1 when there is none of that name.
 int find_carrier(Build &b, const Reader &r, const std::string &name) {
-  std::vector<std::string> known;
-  for (std::size_t i = 0; i < b.structure.boards.size(); ++i) {
-    const Board &board = b.structure.boards[i];
-    if (board.role == BoardRole::sheet) continue;
-    known.push_back(board.name);
-    if (board.name != name) continue;
-    if (is_axis_aligned_box(board)) return int(i);
-    r.refuse_value("on", "\"" + name + "\"", "rectangular boards along x, y, z",
-                   "a sheet cannot be laid on this shape; give the board layers instead, or make it a rectangle");
-    return -1;
-  }
-  const std::string near = suggestion(name, known);
-  r.refuse_value("on", "\"" + name + "\"", joined(known),
-                 near.empty() ? "there is no board of this name" : "there is no board of this name: " + near);
+  const int board = find_board_named(b, r, "on", name, "\"" + name + "\"");
+  if (board < 0 || is_axis_aligned_box(b.structure.boards[board])) return board;
+  r.refuse_value("on", "\"" + name + "\"", "rectangular boards along x, y, z",
+                 "a sheet cannot be laid on this shape; give the board layers instead, or make it a rectangle");
   return -1;
 }
 
 /// The faces that `side` means on a board; none after a problem.
 std::vector<CarrierFace> faces_of(Build &b, const SheetSpec &spec, int board) {
   const Board &carrier = b.structure.boards[board];
-  const auto words = face_words(b, board);
+  const auto words = face_words(carrier);
   const bool is_wall = carrier.role == BoardRole::wall;
   std::vector<CarrierFace> faces;
   if (spec.side.empty()) {
@@ -121,7 +111,7 @@ void build_sheet(Build &b, const SheetSpec &spec, const CarrierFace &face, std::
   const bool is_usual_side = face.is_high != (carrier.role == BoardRole::wall);
   const Eigen::Vector2d size = place.high - place.low;
   Board board = make_rectangle(
-      spec.name + " on " + carrier.name + (is_usual_side ? "" : " " + face_words(b, face.board)[face.is_high]) +
+      spec.name + " on " + carrier.name + (is_usual_side ? "" : " " + face_words(carrier)[face.is_high]) +
           (spec.patches.size() > 1 ? " patch " + std::to_string(which + 1) : ""),
       carrier.at(place.low.x(), place.low.y(), face.is_high ? carrier.thickness() : -thickness), carrier.u, carrier.v,
       size.x(), size.y(), thickness, 0);

@@ -37,8 +37,8 @@ bool in_opening(const Structure &s, int b, const Eigen::Vector3d &point) {
   const Eigen::Vector3d r = point - board.origin;
   const Eigen::Vector2d p(r.dot(board.u), r.dot(board.v));
   for (const CutOut &c : board.cut_outs)
-    if (cut_by_grid(s, b, c) && std::abs(p.x() - c.centre.x()) < c.width / 2 &&
-        std::abs(p.y() - c.centre.y()) < c.height / 2)
+    if (std::abs(p.x() - c.centre.x()) < c.width / 2 && std::abs(p.y() - c.centre.y()) < c.height / 2 &&
+        cut_by_grid(s, b, c))
       return true;
   return false;
 }

@@ -88,14 +88,16 @@ OutlineLoop board_loop(const Board &board, double size) {
   return loop;
 }
 
+double segment_distance(const Eigen::Vector2d &point, const Eigen::Vector2d &a, const Eigen::Vector2d &b) {
+  const double along = std::clamp((point - a).dot(b - a) / (b - a).squaredNorm(), 0.0, 1.0);
+  return (point - a - along * (b - a)).norm();
+}
+
 double loop_distance(const BoundaryLoop &points, const BoundaryLoop &edges) {
   double least = 1e300;
   for (const Eigen::Vector2d &p : points)
-    for (std::size_t i = 0; i < edges.size(); ++i) {
-      const Eigen::Vector2d &a = edges[i], &b = edges[(i + 1) % edges.size()];
-      const double along = std::clamp((p - a).dot(b - a) / (b - a).squaredNorm(), 0.0, 1.0);
-      least = std::min(least, (p - a - along * (b - a)).norm());
-    }
+    for (std::size_t i = 0; i < edges.size(); ++i)
+      least = std::min(least, segment_distance(p, edges[i], edges[(i + 1) % edges.size()]));
   return least;
 }
 

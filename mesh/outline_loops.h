@@ -30,6 +30,9 @@ OutlineLoop cut_out_loop(CutOutShape shape, const Eigen::Vector2d &centre, doubl
 /// Counter-clockwise loop of a board that stands alone (polygon or disc).
 OutlineLoop board_loop(const Board &board, double size);
 
+/// Distance of a point from the straight line between a and b, m.
+double segment_distance(const Eigen::Vector2d &point, const Eigen::Vector2d &a, const Eigen::Vector2d &b);
+
 /// Least distance between the points of one loop and the edges of another, m.
 double loop_distance(const BoundaryLoop &points, const BoundaryLoop &edges);
 

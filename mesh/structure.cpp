@@ -49,6 +49,32 @@ std::pair<Eigen::Vector2d, Eigen::Vector2d> outline_bounds(const Board &board) {
   return {low, high};
 }
 
+bool is_in_outline(const Board &board, const Eigen::Vector2d &p) {
+  if (board.disc_radius > 0) return p.norm() <= board.disc_radius;
+  bool inside = false;
+  for (std::size_t i = 0, j = board.outline.size() - 1; i < board.outline.size(); j = i++) {
+    const Eigen::Vector2d &a = board.outline[i], &b = board.outline[j];
+    if ((a.y() > p.y()) != (b.y() > p.y()) && p.x() < (b.x() - a.x()) * (p.y() - a.y()) / (b.y() - a.y()) + a.x())
+      inside = !inside;
+  }
+  return inside;
+}
+
+std::pair<Eigen::Vector2d, Eigen::Vector2d> clear_inner_face(const CabinetFrame &cabinet, const Board &wall) {
+  const Eigen::Vector3d p = cabinet.inner_low - wall.origin, q = cabinet.inner_high - wall.origin;
+  const Eigen::Vector2d first(p.dot(wall.u), p.dot(wall.v)), second(q.dot(wall.u), q.dot(wall.v));
+  return {first.cwiseMin(second), first.cwiseMax(second)};
+}
+
+std::array<std::string, 2> face_words(const Board &board) {
+  if (board.role == BoardRole::wall) return {"inner", "outer"};
+  if (board.role == BoardRole::free) return {"low", "high"};
+  int axis = 0;
+  board.normal().cwiseAbs().maxCoeff(&axis);
+  if (axis == 0) return {"left", "right"};
+  return axis == 1 ? std::array<std::string, 2>{"front", "rear"} : std::array<std::string, 2>{"lower", "upper"};
+}
+
 std::pair<Eigen::Vector3d, Eigen::Vector3d> world_bounds(const Board &board) {
   const auto [low, high] = outline_bounds(board);
   const Eigen::Vector3d a = board.at(low.x(), low.y(), 0), b = board.at(high.x(), high.y(), board.thickness());

@@ -2,6 +2,7 @@
 #pragma once
 #include <Eigen/Dense>
 #include <array>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -32,7 +33,10 @@ struct CutOut {
   double width = 0;              ///< extent along u (the diameter for a round one), m
   double height = 0;             ///< extent along v (the diameter for a round one), m
   bool opening = false;
-  bool is_rim_round() const { return shape == CutOutShape::round; }
+  /// A round one, or a slot as wide as it is high.
+  bool is_circle() const {
+    return shape == CutOutShape::round || (shape == CutOutShape::slot && std::abs(width - height) < 2e-6);
+  }
 };
 
 enum class BoardRole { wall, brace, sheet, free };
@@ -162,6 +166,16 @@ double cut_out_area(const CutOut &cut_out);
 
 /// Extent of the outline in u, v: low and high corner, m.
 std::pair<Eigen::Vector2d, Eigen::Vector2d> outline_bounds(const Board &board);
+
+/// True when the point (u, v) lies within the outline; on a polygon's outline itself either may come out.
+bool is_in_outline(const Board &board, const Eigen::Vector2d &point);
+
+/// What the other walls leave clear of the inner face of a cabinet's wall: low and high corner in (u, v), m.
+std::pair<Eigen::Vector2d, Eigen::Vector2d> clear_inner_face(const CabinetFrame &cabinet, const Board &wall);
+
+/// The words for the low and the high face of a board: inner and outer; lower and upper, front and rear, left and right
+/// of a brace; low and high of a free board.
+std::array<std::string, 2> face_words(const Board &board);
 
 /// World-axis bounds of the board's box, m (exact for boards whose u and v lie along world axes).
 std::pair<Eigen::Vector3d, Eigen::Vector3d> world_bounds(const Board &board);

@@ -12,10 +12,6 @@ constexpr double widest_arc = 1.3;   // rad, one element's share of a circle
 constexpr double ring_width = 0.35;  // of the element size: stress gathers at the rim of a rigid basket
 constexpr double least_room = 1e-6;  // m
 
-bool is_circle(const CutOut &c) {
-  return c.shape == CutOutShape::round || (c.shape == CutOutShape::slot && std::abs(c.width - c.height) < 2e-6);
-}
-
 struct Box {
   Eigen::Vector2d low, high;
 };
@@ -131,49 +127,39 @@ std::vector<RimStep> walk(const Tile &tile, const Ticks &ticks) {
   return steps;
 }
 
-// Where the rim meets the line from a step of the walk at x: a circle along its radius, rectangle and slot corner to
-// corner and side to side. A slot's ends count as the short sides.
-Eigen::Vector2d rim_point(const PlanarCutOut &p, const CutOut &cut_out, const RimStep &step,
-                          const Eigen::Vector2d &at) {
-  if (is_circle(cut_out)) return p.centre + p.width / 2 * (at - p.centre).normalized();
-  const bool along_a = p.width >= p.height;
-  const double r = std::min(p.width, p.height) / 2, straight = std::max(p.width, p.height) / 2 - r;
-  const bool slot = cut_out.shape == CutOutShape::slot;
-  const Eigen::Vector2d half = !slot     ? Eigen::Vector2d(p.width / 2, p.height / 2)
-                               : along_a ? Eigen::Vector2d(straight, r)
-                                         : Eigen::Vector2d(r, straight);
-  const double x = 2 * step.along - 1;
-  Eigen::Vector2d q;
-  switch (step.side) {
-    case 0:
-      q = {x * half.x(), -half.y()};
-      break;
-    case 1:
-      q = {half.x(), x * half.y()};
-      break;
-    case 2:
-      q = {-x * half.x(), half.y()};
-      break;
-    default:
-      q = {-half.x(), -x * half.y()};
-  }
-  if (slot && (step.side % 2 == 1) == along_a) {
-    const double angle = (step.side - 1) * M_PI / 2 + x * M_PI / 2;
-    q = r * Eigen::Vector2d(std::cos(angle), std::sin(angle));
-    q[along_a ? 0 : 1] += step.side == 1 || step.side == 2 ? straight : -straight;
-  }
-  return p.centre + q;
-}
-
 // The arc of the rim that a step of the walk faces, or nothing where the rim is straight.
 std::optional<Arc> arc_at(const CutOut &cut_out, const PlanarCutOut &p, const RimStep &step) {
   const bool along_a = p.width >= p.height;
   Arc arc{p.centre, std::min(p.width, p.height) / 2};
-  if (is_circle(cut_out)) return arc;
+  if (cut_out.is_circle()) return arc;
   if (cut_out.shape != CutOutShape::slot || (step.side % 2 == 1) != along_a) return std::nullopt;
   const double straight = std::max(p.width, p.height) / 2 - arc.radius;
   arc.centre[along_a ? 0 : 1] += step.side == 1 || step.side == 2 ? straight : -straight;
   return arc;
+}
+
+// Where the rim meets the line from a step of the walk at x: a circle along its radius, rectangle and slot corner to
+// corner and side to side. A slot's ends count as the short sides.
+Eigen::Vector2d rim_point(const PlanarCutOut &p, const CutOut &cut_out, const RimStep &step,
+                          const Eigen::Vector2d &at) {
+  if (cut_out.is_circle()) return p.centre + p.width / 2 * (at - p.centre).normalized();
+  const double x = 2 * step.along - 1;
+  if (const auto arc = arc_at(cut_out, p, step)) {
+    const double angle = (step.side - 1) * M_PI / 2 + x * M_PI / 2;
+    return arc->centre + arc->radius * Eigen::Vector2d(std::cos(angle), std::sin(angle));
+  }
+  Eigen::Vector2d half(p.width / 2, p.height / 2);
+  if (cut_out.shape == CutOutShape::slot) half[p.width >= p.height ? 0 : 1] -= half.minCoeff();
+  switch (step.side) {
+    case 0:
+      return p.centre + Eigen::Vector2d(x * half.x(), -half.y());
+    case 1:
+      return p.centre + Eigen::Vector2d(half.x(), x * half.y());
+    case 2:
+      return p.centre + Eigen::Vector2d(-x * half.x(), half.y());
+    default:
+      return p.centre + Eigen::Vector2d(-half.x(), -x * half.y());
+  }
 }
 
 // Whether the straight sides of the rings between tile and rim stay clear of the arcs of the rim: each must leave a
@@ -181,20 +167,16 @@ std::optional<Arc> arc_at(const CutOut &cut_out, const PlanarCutOut &p, const Ri
 bool rings_clear_arcs(const CutOut &cut_out, const PlanarCutOut &p, const std::vector<RimStep> &steps,
                       const std::vector<Eigen::Vector2d> &outer, const std::vector<Eigen::Vector2d> &inner, int rings) {
   const std::size_t n = steps.size();
-  const auto distance = [](const Eigen::Vector2d &c, const Eigen::Vector2d &a, const Eigen::Vector2d &b) {
-    const double t = std::clamp((c - a).dot(b - a) / (b - a).squaredNorm(), 0.0, 1.0);
-    return (c - a - t * (b - a)).norm();
-  };
   for (std::size_t i = 0; i < n; ++i) {
     const std::optional<Arc> arc = arc_at(cut_out, p, steps[i]);
     if (!arc) continue;
     const std::size_t next = (i + 1) % n;
-    const double web = distance(arc->centre, outer[i], outer[next]) - arc->radius;
+    const double web = segment_distance(arc->centre, outer[i], outer[next]) - arc->radius;
     for (int ring = 1; ring < rings; ++ring) {
       const double part = double(ring) / rings;
       const Eigen::Vector2d a = outer[i] + part * (inner[i] - outer[i]),
                             b = outer[next] + part * (inner[next] - outer[next]);
-      if (distance(arc->centre, a, b) < arc->radius + 0.4 * (1 - part) * web) return false;
+      if (segment_distance(arc->centre, a, b) < arc->radius + 0.4 * (1 - part) * web) return false;
     }
   }
   return true;

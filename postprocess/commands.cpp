@@ -117,6 +117,15 @@ SolveOptions solve_options(const RunOptions &options) {
   return o;
 }
 
+// Shows the steps of one variant's solution on the line, which must outlive them.
+std::function<void(const std::string &)> progress_of(const ProgressLine &line,
+                                                     const std::vector<const Structure *> &variants, std::size_t v) {
+  return [&line, &variants, v](const std::string &step) {
+    show_progress(line,
+                  fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
+  };
+}
+
 std::string times_line(const SolveReport &r) {
   return fmt::format(
       "  time s: mesh {:.2f}, assembly {:.2f}, factorisation {:.2f}, modes {:.2f}, damping {:.2f}, energies and faces "
@@ -203,10 +212,7 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
   std::vector<VtkPart> parts;
   for (std::size_t v = 0; v < variants.size(); ++v) {
     SolveOptions o = solve_options(options);
-    o.progress = [&](const std::string &step) {
-      show_progress(line,
-                    fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
-    };
+    o.progress = progress_of(line, variants, v);
     results.push_back(solve_modes(*variants[v], o));
     ModalResult &result = results.back();
     if (options.times) times += result.variant_name + "\n" + times_line(result.report);
@@ -238,10 +244,7 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
   std::vector<SheetValue> values;
   for (std::size_t v = 0; v < variants.size(); ++v) {
     SolveOptions o = solve_options(options);
-    o.progress = [&](const std::string &step) {
-      show_progress(line,
-                    fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
-    };
+    o.progress = progress_of(line, variants, v);
     values.push_back(solve_sheet_value(*variants[v], o, sheet, materials[v]));
   }
   wipe_progress(line);

@@ -13,12 +13,6 @@ namespace {
 
 std::string number(double value) { return std::isfinite(value) ? fmt::format("{}", value) : ""; }
 
-std::string line(const std::vector<std::string> &cells) {
-  std::string out;
-  for (std::size_t c = 0; c < cells.size(); ++c) out += (c > 0 ? "," : "") + csv_cell(cells[c]);
-  return out + "\r\n";
-}
-
 }  // namespace
 
 std::string csv_cell(const std::string &text) {
@@ -31,28 +25,34 @@ std::string csv_cell(const std::string &text) {
   return out + "\"";
 }
 
+std::string csv_line(const std::vector<std::string> &cells) {
+  std::string out;
+  for (std::size_t c = 0; c < cells.size(); ++c) out += (c > 0 ? "," : "") + csv_cell(cells[c]);
+  return out + "\r\n";
+}
+
 std::string modes_csv(const std::vector<ModalResult> &variants, const std::vector<Pairing> &pairings) {
   assert(variants.size() == pairings.size());
-  std::string out = line({"variant",
-                          "mode",
-                          "frequency_hz",
-                          "numerical_error_percent",
-                          "band_low_hz",
-                          "band_high_hz",
-                          "loss_factor",
-                          "q",
-                          "decay_time_s",
-                          "net_volume_m3_sqrt_kg",
-                          "net_share",
-                          "residual",
-                          "base_mode",
-                          "mac",
-                          "first_board",
-                          "first_board_energy_share",
-                          "second_board",
-                          "second_board_energy_share",
-                          "energy_method_loss_factor",
-                          "label"});
+  std::string out = csv_line({"variant",
+                              "mode",
+                              "frequency_hz",
+                              "numerical_error_percent",
+                              "band_low_hz",
+                              "band_high_hz",
+                              "loss_factor",
+                              "q",
+                              "decay_time_s",
+                              "net_volume_m3_sqrt_kg",
+                              "net_share",
+                              "residual",
+                              "base_mode",
+                              "mac",
+                              "first_board",
+                              "first_board_energy_share",
+                              "second_board",
+                              "second_board_energy_share",
+                              "energy_method_loss_factor",
+                              "label"});
   for (std::size_t v = 0; v < variants.size(); ++v) {
     const ModalResult &result = variants[v];
     const std::vector<int> base_modes = base_mode_of(pairings[v], result.modes.size());
@@ -62,26 +62,26 @@ std::string modes_csv(const std::vector<ModalResult> &variants, const std::vecto
       const std::size_t boards = top.size();
       top.resize(2);
       const int base = base_modes[m];
-      out += line({result.variant_name,
-                   std::to_string(m + 1),
-                   number(mode.frequency),
-                   number(100 * mode.numerical_error),
-                   number(mode.band_low),
-                   number(mode.band_high),
-                   number(mode.loss_factor),
-                   number(mode.quality),
-                   number(mode.decay_time),
-                   number(mode.net_volume),
-                   number(mode.net_share),
-                   number(mode.residual),
-                   base < 0 ? "" : std::to_string(base + 1),
-                   base < 0 ? "" : number(pairings[v].mac[static_cast<std::size_t>(base)]),
-                   top[0].first,
-                   boards > 0 ? number(top[0].second) : "",
-                   top[1].first,
-                   boards > 1 ? number(top[1].second) : "",
-                   number(mode.energy_loss_factor),
-                   mode.label});
+      out += csv_line({result.variant_name,
+                       std::to_string(m + 1),
+                       number(mode.frequency),
+                       number(100 * mode.numerical_error),
+                       number(mode.band_low),
+                       number(mode.band_high),
+                       number(mode.loss_factor),
+                       number(mode.quality),
+                       number(mode.decay_time),
+                       number(mode.net_volume),
+                       number(mode.net_share),
+                       number(mode.residual),
+                       base < 0 ? "" : std::to_string(base + 1),
+                       base < 0 ? "" : number(pairings[v].mac[static_cast<std::size_t>(base)]),
+                       top[0].first,
+                       boards > 0 ? number(top[0].second) : "",
+                       top[1].first,
+                       boards > 1 ? number(top[1].second) : "",
+                       number(mode.energy_loss_factor),
+                       mode.label});
     }
   }
   return out;

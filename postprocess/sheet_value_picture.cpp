@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "postprocess/cabinet_net.h"
 #include "postprocess/face_bands.h"
+#include "postprocess/net_view.h"
 #include "postprocess/sheet_value_report.h"
 #include "postprocess/svg.h"
 #include "postprocess/text.h"
@@ -27,16 +27,6 @@ struct Part {
   std::vector<const SheetFace *> values;
   SheetLayout layout;
 };
-
-struct View {
-  Eigen::Vector2d low{0, 0};
-  double left = 0, bottom = 0, scale = 1;
-};
-
-Eigen::Vector2d to_pixels(const View &view, const Placement &placement, const Eigen::Vector2d &uv) {
-  const Eigen::Vector2d sheet = placement.corner + uv[0] * placement.along_u + uv[1] * placement.along_v;
-  return {view.left + view.scale * (sheet.x() - view.low.x()), view.bottom - view.scale * (sheet.y() - view.low.y())};
-}
 
 /// A board's outer plane by its bounds; role "free" for what is to lie side by side.
 FaceSamples outline_of(const Board &board, const std::string &role) {
@@ -108,14 +98,6 @@ double top_of_scale(const SheetValue &value) {
   return 0;
 }
 
-std::string ring(const View &view, const Placement &placement, const Eigen::Vector2d &low, const Eigen::Vector2d &high,
-                 const std::string &style) {
-  const Eigen::Vector2d a = to_pixels(view, placement, low), b = to_pixels(view, placement, high);
-  return fmt::format("<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" class=\"{}\"/>\n",
-                     std::min(a.x(), b.x()), std::min(a.y(), b.y()), std::abs(a.x() - b.x()), std::abs(a.y() - b.y()),
-                     style);
-}
-
 /// The coloured bands of one face; `shift` is from the outline's corner to the board's origin.
 std::string bands_of(const SheetFace &face, const Placement &placement, const View &view, const Eigen::Vector2d &shift,
                      double top) {
@@ -134,15 +116,10 @@ std::string bands_of(const SheetFace &face, const Placement &placement, const Vi
   if (std::none_of(samples.present.begin(), samples.present.end(), [](char c) { return c != 0; })) return "";
   const FaceBands drawn = face_bands(fine_grid(samples, level, 1, contour_step / view.scale));
   const auto palette = band_palette();
-  const auto pixels = [&](const std::vector<Polyline> &lines) {
-    std::vector<Polyline> out = lines;
-    for (Polyline &line : out)
-      for (Eigen::Vector2d &point : line) point = to_pixels(view, placement, shift + raster.low + half + point);
-    return out;
-  };
+  const Eigen::Vector2d start = shift + raster.low + half;
   std::string out = "<g transform=\"scale(.1)\">\n";
   for (int band = middle_band; band < band_count; ++band) {
-    const std::string data = svg_path(pixels(drawn.regions[std::size_t(band)]));
+    const std::string data = svg_path(to_pixels(view, placement, drawn.regions[std::size_t(band)], start));
     if (!data.empty())
       out += "<path d=\"" + data + "\" class=\"band\" fill=\"" + hex(palette[std::size_t(band)]) + "\"/>\n";
   }
@@ -159,7 +136,7 @@ std::string face_picture(const Structure &s, const Part &part, const Placement &
     return svg_text(0.5 * (a.x() + b.x()), std::min(a.y(), b.y()) + 13, "tiny", "middle", shorten(text, room));
   };
   if (!part.values[placement.face])
-    return ring(view, placement, {0, 0}, size, "board") + label(clean_text(outline.board) + ", covered");
+    return board_rectangle(view, placement, {0, 0}, size, "board") + label(clean_text(outline.board) + ", covered");
   const SheetFace &face = *part.values[placement.face];
   const Eigen::Vector2d shift = -outline_bounds(s.boards[std::size_t(face.face.board)]).first;
   const std::string name = clean_text(face.board) + ", " + face.face.word;
@@ -168,8 +145,8 @@ std::string face_picture(const Structure &s, const Part &part, const Placement &
                                            1e3 * face.best.added, 1e3 * face.centre.x(), 1e3 * face.centre.y())) +
                     "</title>\n";
   out += bands_of(face, placement, view, shift, top);
-  out += ring(view, placement, {0, 0}, size, "board");
-  out += ring(view, placement, shift + face.low, shift + face.high, &face == champion ? "champion" : "best");
+  out += board_rectangle(view, placement, {0, 0}, size, "board");
+  out += board_rectangle(view, placement, shift + face.low, shift + face.high, &face == champion ? "champion" : "best");
   out += label(name);
   return out + "</g>\n";
 }
@@ -230,13 +207,7 @@ std::string sheet_value_picture(const Structure &s, const SheetValue &value) {
                   value.modes.size() == 1 ? fmt::format("mode {}, {:.1f} Hz", first.number, first.frequency)
                                           : fmt::format("modes {} to {}, {:.1f} to {:.1f} Hz, on average", first.number,
                                                         last.number, first.frequency, last.frequency));
-  std::string out = fmt::format(
-      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title about\" viewBox=\"0 0 {0:.0f} "
-      "{1:.0f}\" width=\"{0:.0f}\" height=\"{1:.0f}\">\n",
-      sheet_width, sheet_height);
-  out += "<title id=\"title\">" + escape_xml(title + ", where a damping sheet adds most") + "</title>\n";
-  out += "<desc id=\"about\">" + escape_xml(about) + "</desc>\n";
+  std::string out = svg_start(sheet_width, sheet_height, title + ", where a damping sheet adds most", about);
   out += style() + svg_rectangle(0, 0, sheet_width, sheet_height, "#ffffff");
   out += svg_text(margin, 40, "head", "start", shorten(title, 90));
   out += svg_text(margin, 64, "label", "start", about + " A prediction, not a measurement.");
@@ -262,9 +233,7 @@ std::string sheet_value_picture(const Structure &s, const SheetValue &value) {
     y += scale * size.y() + gutter;
   }
   out += legend(top, margin, footer + 20);
-  out +=
-      fmt::format("<path d=\"M{:.1f} {:.1f}v8h{:.2f}v-8\" class=\"board\"/>\n", margin + 520, footer + 26, 0.1 * scale);
-  out += svg_text(margin + 520 + 0.05 * scale, footer + 52, "small", "middle", "100 mm");
+  out += scale_bar(scale, margin + 520, footer + 26, "board", 26);
   return out + "</svg>\n";
 }
 

@@ -101,12 +101,6 @@ std::string best_table(const SheetValue &value) {
 
 std::string number(double x) { return std::isfinite(x) ? fmt::format("{:.10g}", x) : ""; }
 
-std::string line(const std::vector<std::string> &cells) {
-  std::string out;
-  for (std::size_t c = 0; c < cells.size(); ++c) out += (c > 0 ? "," : "") + csv_cell(cells[c]);
-  return out + "\r\n";
-}
-
 }  // namespace
 
 std::string sheet_value_table(const SheetValue &value) {
@@ -156,32 +150,32 @@ std::string sheet_value_cautions(const std::vector<SheetValue> &variants) {
 }
 
 std::string sheet_value_csv(const std::vector<SheetValue> &variants) {
-  std::string out = line({"variant",
-                          "rank",
-                          "board",
-                          "face",
-                          "mode",
-                          "frequency_hz",
-                          "loss_factor",
-                          "material",
-                          "thickness_mm",
-                          "clear_area_dm2",
-                          "mass_kg",
-                          "litres_lost",
-                          "added_loss",
-                          "gain_percent",
-                          "added_loss_per_kg",
-                          "best_centre_across_mm",
-                          "best_centre_up_mm",
-                          "best_size_across_mm",
-                          "best_size_up_mm",
-                          "best_area_dm2",
-                          "best_mass_kg",
-                          "best_litres_lost",
-                          "best_added_loss",
-                          "best_gain_percent",
-                          "best_added_loss_per_kg",
-                          "best_is_clear"});
+  std::string out = csv_line({"variant",
+                              "rank",
+                              "board",
+                              "face",
+                              "mode",
+                              "frequency_hz",
+                              "loss_factor",
+                              "material",
+                              "thickness_mm",
+                              "clear_area_dm2",
+                              "mass_kg",
+                              "litres_lost",
+                              "added_loss",
+                              "gain_percent",
+                              "added_loss_per_kg",
+                              "best_centre_across_mm",
+                              "best_centre_up_mm",
+                              "best_size_across_mm",
+                              "best_size_up_mm",
+                              "best_area_dm2",
+                              "best_mass_kg",
+                              "best_litres_lost",
+                              "best_added_loss",
+                              "best_gain_percent",
+                              "best_added_loss_per_kg",
+                              "best_is_clear"});
   for (const SheetValue &value : variants)
     for (std::size_t f = 0; f < value.faces.size(); ++f) {
       const SheetFace &face = value.faces[f];
@@ -192,32 +186,32 @@ std::string sheet_value_csv(const std::vector<SheetValue> &variants) {
         const auto gain_percent = [&](const SheetGain &gain) {
           return 100 * (is_mean ? gain.relative : gain.per_mode[k - 1] / mode.loss_factor);
         };
-        out += line({value.variant_name,
-                     std::to_string(f + 1),
-                     face.board,
-                     face.face.word,
-                     is_mean ? "mean" : std::to_string(mode.number),
-                     is_mean ? "" : number(mode.frequency),
-                     is_mean ? "" : number(mode.loss_factor),
-                     value.material,
-                     number(1e3 * value.thickness),
-                     number(100 * face.whole.area),
-                     number(face.whole.mass),
-                     number(1e3 * face.whole.volume),
-                     number(added(face.whole)),
-                     number(gain_percent(face.whole)),
-                     number(added(face.whole) / face.whole.mass),
-                     number(1e3 * face.centre.x()),
-                     number(1e3 * face.centre.y()),
-                     number(1e3 * face.size.x()),
-                     number(1e3 * face.size.y()),
-                     number(100 * face.best.area),
-                     number(face.best.mass),
-                     number(1e3 * face.best.volume),
-                     number(added(face.best)),
-                     number(gain_percent(face.best)),
-                     number(added(face.best) / face.best.mass),
-                     face.best_is_bare ? "yes" : "no"});
+        out += csv_line({value.variant_name,
+                         std::to_string(f + 1),
+                         face.board,
+                         face.face.word,
+                         is_mean ? "mean" : std::to_string(mode.number),
+                         is_mean ? "" : number(mode.frequency),
+                         is_mean ? "" : number(mode.loss_factor),
+                         value.material,
+                         number(1e3 * value.thickness),
+                         number(100 * face.whole.area),
+                         number(face.whole.mass),
+                         number(1e3 * face.whole.volume),
+                         number(added(face.whole)),
+                         number(gain_percent(face.whole)),
+                         number(added(face.whole) / face.whole.mass),
+                         number(1e3 * face.centre.x()),
+                         number(1e3 * face.centre.y()),
+                         number(1e3 * face.size.x()),
+                         number(1e3 * face.size.y()),
+                         number(100 * face.best.area),
+                         number(face.best.mass),
+                         number(1e3 * face.best.volume),
+                         number(added(face.best)),
+                         number(gain_percent(face.best)),
+                         number(added(face.best) / face.best.mass),
+                         face.best_is_bare ? "yes" : "no"});
       }
     }
   return out;

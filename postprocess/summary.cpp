@@ -33,12 +33,15 @@ std::vector<std::pair<std::string, double>> top_boards(const ModalResult &result
   return shares;
 }
 
+std::string loss_source(const std::string &part) {
+  const std::size_t colon = part.find(": ");
+  return colon == std::string::npos ? part : part.substr(colon + 2);
+}
+
 std::vector<std::pair<std::string, double>> top_losses(const ModalResult &result, const Mode &mode, std::size_t count) {
   std::vector<std::pair<std::string, double>> shares;
   for (std::size_t p = 0; p < std::min(result.loss_parts.size(), mode.loss_share.size()); ++p) {
-    const std::string &part = result.loss_parts[p];
-    const std::size_t colon = part.find(": ");
-    const std::string source = clean_text(colon == std::string::npos ? part : part.substr(colon + 2));
+    const std::string source = clean_text(loss_source(result.loss_parts[p]));
     auto at = std::find_if(shares.begin(), shares.end(), [&](const auto &s) { return s.first == source; });
     if (at == shares.end()) at = shares.insert(shares.end(), {source, 0});
     at->second += mode.loss_share[p];

@@ -26,6 +26,9 @@ std::string count_state_name(CountState state);
 /// Boards by falling share of the mode's strain energy, at most `count`; shares below one per cent are left out.
 std::vector<std::pair<std::string, double>> top_boards(const ModalResult &result, const Mode &mode, std::size_t count);
 
+/// The material (or bond) of one of ModalResult::loss_parts.
+std::string loss_source(const std::string &part);
+
 /// What the mode's loss comes from, by material (or bond) and falling share, at most `count`; shares below one per cent
 /// are left out. Empty when nothing is lost.
 std::vector<std::pair<std::string, double>> top_losses(const ModalResult &result, const Mode &mode, std::size_t count);

@@ -43,10 +43,7 @@ std::string loss_text(const ModalResult &result, const Mode &mode) {
 /// Whether the loss can come from more than one board or joint of different stuff.
 bool has_loss_sources(const ModalResult &result) {
   std::set<std::string> sources;
-  for (const std::string &part : result.loss_parts) {
-    const std::size_t colon = part.find(": ");
-    sources.insert(colon == std::string::npos ? part : part.substr(colon + 2));
-  }
+  for (const std::string &part : result.loss_parts) sources.insert(loss_source(part));
   return sources.size() > 1;
 }
 

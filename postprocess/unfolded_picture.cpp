@@ -7,8 +7,8 @@
 #include <cassert>
 #include <cmath>
 
-#include "postprocess/cabinet_net.h"
 #include "postprocess/face_bands.h"
+#include "postprocess/net_view.h"
 #include "postprocess/svg.h"
 #include "postprocess/text.h"
 
@@ -20,25 +20,6 @@ constexpr double header_height = 92, caption_height = 92, footer_height = 200, l
 constexpr double contour_step = 2.0;  // px between points of the fine grid
 const std::string ink = "#222222";
 const std::string quiet_ink = "#5a5a5a";
-
-/// Sheet metres to pixels: where the layout's lower left corner lies, and the scale.
-struct View {
-  Eigen::Vector2d low{0, 0};
-  double left = 0, bottom = 0, scale = 1;
-};
-
-Eigen::Vector2d to_pixels(const View &view, const Placement &placement, const Eigen::Vector2d &uv) {
-  const Eigen::Vector2d sheet = placement.corner + uv[0] * placement.along_u + uv[1] * placement.along_v;
-  return {view.left + view.scale * (sheet.x() - view.low.x()), view.bottom - view.scale * (sheet.y() - view.low.y())};
-}
-
-std::vector<Polyline> to_pixels(const View &view, const Placement &placement, const std::vector<Polyline> &lines) {
-  std::vector<Polyline> out = lines;
-  for (Polyline &line : out) {
-    for (Eigen::Vector2d &point : line) point = to_pixels(view, placement, point);
-  }
-  return out;
-}
 
 /// 1 / largest movement over the drawn faces, with the sign that turns the largest one outwards. Points that move as
 /// far as the largest within a thousandth count as equal; the first of them decides, so that rounding does not.
@@ -133,12 +114,6 @@ std::string legend(bool unfolded, double x, double y) {
   return out + "</g>\n";
 }
 
-/// A bar of 100 mm at the pictures' scale.
-std::string scale_bar(double scale, double x, double y) {
-  return fmt::format("<path d=\"M{:.1f} {:.1f}v8h{:.2f}v-8\" class=\"key\"/>\n", x, y, 0.1 * scale) +
-         svg_text(x + 0.05 * scale, y + 24, "small", "middle", "100 mm");
-}
-
 /// Small outlines with the names of the faces.
 std::string face_key(const std::vector<FaceSamples> &faces, const SheetLayout &layout, double right, double y,
                      double height) {
@@ -154,8 +129,7 @@ std::string face_key(const std::vector<FaceSamples> &faces, const SheetLayout &l
     const FaceSamples &face = faces[placement.face];
     const Eigen::Vector2d a = to_pixels(view, placement, {0, 0}), b = to_pixels(view, placement, face.size);
     const double width = std::abs(a.x() - b.x());
-    out += fmt::format("<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" class=\"key\"/>\n",
-                       std::min(a.x(), b.x()), std::min(a.y(), b.y()), width, std::abs(a.y() - b.y()));
+    out += board_rectangle(view, placement, {0, 0}, face.size, "key");
     const auto room = static_cast<std::size_t>(width / 4.9);
     out += svg_text(0.5 * (a.x() + b.x()), 0.5 * (a.y() + b.y()) + 3.5, "tiny", "middle",
                     shorten(clean_text(face.board), std::max<std::size_t>(room, 2)));
@@ -209,15 +183,8 @@ std::string unfolded_picture(const ModalResult &result, int most_modes) {
   const std::string title = clean_text(result.case_name) + ": " + clean_text(result.variant_name);
   const std::string about = layout.unfolded ? "Walls unfolded around the baffle, seen from outside, to one scale."
                                             : "Boards side by side, to one scale.";
-  std::string out = fmt::format(
-      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-labelledby=\"title about\" viewBox=\"0 0 {0:.0f} "
-      "{1:.0f}\" "
-      "width=\"{0:.0f}\" height=\"{1:.0f}\">\n",
-      sheet_width, sheet_height);
-  out += "<title id=\"title\">" + escape_xml(title + ", shapes of the first modes") + "</title>\n";
-  out +=
-      "<desc id=\"about\">" + escape_xml(about + " Normal displacement in nine bands with nodal lines.") + "</desc>\n";
+  std::string out = svg_start(sheet_width, sheet_height, title + ", shapes of the first modes",
+                              about + " Normal displacement in nine bands with nodal lines.");
   out += style() + svg_rectangle(0, 0, sheet_width, sheet_height, "#ffffff");
   out += svg_text(margin, 40, "head", "start", shorten(title, 90));
   out += svg_text(margin, 64, "label", "start", about + " A prediction, not a measurement.");
@@ -228,7 +195,7 @@ std::string unfolded_picture(const ModalResult &result, int most_modes) {
   }
   if (modes > 0) {
     out += legend(layout.unfolded, margin, footer + 30);
-    out += scale_bar(scale, margin + 380, footer + 38);
+    out += scale_bar(scale, margin + 380, footer + 38, "key", 24);
     out += face_key(result.faces, layout, sheet_width - margin, footer + 14, footer_height - 34);
   } else {
     out += svg_text(margin, header_height + 20, "label", "start", "No modes to show.");

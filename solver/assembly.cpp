@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "solver/bonds.h"
 #include "solver/fittings.h"
 #include "solver/scatter.h"
 
@@ -55,8 +54,8 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
   System system;
   std::vector<CellUnknowns> cells;
   for (std::size_t cell = 0; cell < d.cells.size(); ++cell) cells.push_back(cell_unknowns(unknowns, d, int(cell)));
-  const std::vector<BondCell> bonds = bond_cells(s, mesh, d, unknowns);
-  for (const BondCell &bond : bonds) cells.push_back(bond.unknowns);
+  system.bonds = bond_cells(s, mesh, d, unknowns);
+  for (const BondCell &bond : system.bonds) cells.push_back(bond.unknowns);
   system.block_neighbours = lower_neighbours(cells, int(unknowns.block_start.size()) - 1);
   Scatter scatter(unknowns, system.block_neighbours);
 
@@ -84,7 +83,7 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
     scatter.add(cells[cell], K, M);
   });
   add_fittings(s, mesh, d, unknowns, cells, scatter, system.fitting_mass);
-  for (const BondCell &bond : bonds)
+  for (const BondCell &bond : system.bonds)
     scatter.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
   scatter.finish(system.stiffness, system.mass);
   return system;

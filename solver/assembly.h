@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "mesh/hex_mesh.h"
+#include "solver/bonds.h"
 #include "solver/cell_laws.h"
 #include "solver/discretisation.h"
 #include "solver/unknowns.h"
@@ -18,6 +19,7 @@ using SparseMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor, int>;
 struct System {
   SparseMatrix stiffness, mass;
   std::vector<std::vector<int>> block_neighbours;  ///< blocks of Unknowns that share a cell, lower ones only
+  std::vector<BondCell> bonds;                     ///< springs of the bonded faces, in `stiffness` already
   double fitting_mass = 0;                         ///< kg in drivers, area and point masses
   double wood_mass = 0, wood_volume = 0;           ///< by quadrature over the cells
   double least_jacobian = 1;

@@ -27,17 +27,6 @@ const char *role_word(BoardRole role) {
   return "free";
 }
 
-bool in_outline(const Board &board, const Eigen::Vector2d &p) {
-  if (board.disc_radius > 0) return p.norm() <= board.disc_radius;
-  bool inside = false;
-  for (std::size_t i = 0, j = board.outline.size() - 1; i < board.outline.size(); j = i++) {
-    const Eigen::Vector2d &a = board.outline[i], &b = board.outline[j];
-    if ((a.y() > p.y()) != (b.y() > p.y()) && p.x() < (b.x() - a.x()) * (p.y() - a.y()) / (b.y() - a.y()) + a.x())
-      inside = !inside;
-  }
-  return inside || board.outline.size() == 4;
-}
-
 }  // namespace
 
 std::vector<FaceSamples> sample_faces(const Model &m,
@@ -64,7 +53,7 @@ std::vector<FaceSamples> sample_faces(const Model &m,
     for (int j = 0; j < f.nv; ++j)
       for (int i = 0; i < f.nu; ++i) {
         const Eigen::Vector2d p = low + Eigen::Vector2d(f.size.x() * i / (f.nu - 1), f.size.y() * j / (f.nv - 1));
-        if (!in_outline(board, p)) continue;
+        if (board.outline.size() != 4 && !is_in_outline(board, p)) continue;
         const auto found = locator.find(board.at(p.x(), p.y(), level), 1e-3);
         if (!found) continue;
         f.present[i + j * f.nu] = 1;

@@ -4,7 +4,6 @@
 #include <map>
 #include <set>
 
-#include "solver/bonds.h"
 #include "solver/fittings.h"
 #include "solver/scatter.h"
 
@@ -93,13 +92,13 @@ SparseMatrix stiffness_of_feet(const Model &m) {
   return stiffness.pruned(0.0, 0.0);
 }
 
-SparseMatrix stiffness_of_bond(const Model &m, const std::vector<BondCell> &all, int bond) {
+SparseMatrix stiffness_of_bond(const Model &m, int bond) {
   std::vector<CellUnknowns> cells;
-  for (const BondCell &cell : all)
+  for (const BondCell &cell : m.system.bonds)
     if (cell.bond == bond) cells.push_back(cell.unknowns);
   const auto neighbours = lower_neighbours(cells, int(m.unknowns.block_start.size()) - 1);
   Scatter scatter(m.unknowns, neighbours);
-  for (const BondCell &cell : all)
+  for (const BondCell &cell : m.system.bonds)
     if (cell.bond == bond)
       scatter.add(cell.unknowns, cell.stiffness, Eigen::MatrixXd::Zero(cell.stiffness.rows(), cell.stiffness.cols()));
   SparseMatrix stiffness, mass;
@@ -130,11 +129,10 @@ DampedProblem make_damped_problem(const Model &m) {
   if (!m.structure->feet.empty())
     p.parts.push_back({"feet", stiffness_of_feet(m), [](double) { return std::complex<double>(1, 0); }});
   const std::vector<Bond> &bonds = m.structure->bonds;
-  const std::vector<BondCell> cells = bond_cells(*m.structure, m.mesh, m.discretisation, m.unknowns);
   for (std::size_t b = 0; b < bonds.size(); ++b) {
     if (bonds[b].is_loose()) continue;
     const std::complex<double> scale(1, bonds[b].loss_factor);
-    p.parts.push_back({bonds[b].name, stiffness_of_bond(m, cells, int(b)), [scale](double) { return scale; }});
+    p.parts.push_back({bonds[b].name, stiffness_of_bond(m, int(b)), [scale](double) { return scale; }});
   }
   return p;
 }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace stillbox {
 namespace {
@@ -11,17 +12,6 @@ constexpr double wanted_pitch = 0.008;  // m
 constexpr int fewest = 12, most = 100;  // rectangles a side
 constexpr int asked = 4;                // points of a rectangle, each way
 constexpr double step_off = 1e-5;       // m: what starts within this of a face lies on it
-
-bool in_outline(const Board &board, const Eigen::Vector2d &p) {
-  if (board.disc_radius > 0) return p.norm() <= board.disc_radius;
-  bool inside = false;
-  for (std::size_t i = 0, j = board.outline.size() - 1; i < board.outline.size(); j = i++) {
-    const Eigen::Vector2d &a = board.outline[i], &b = board.outline[j];
-    if ((a.y() > p.y()) != (b.y() > p.y()) && p.x() < (b.x() - a.x()) * (p.y() - a.y()) / (b.y() - a.y()) + a.x())
-      inside = !inside;
-  }
-  return inside;
-}
 
 bool in_cut_out(const CutOut &c, const Eigen::Vector2d &p) {
   const Eigen::Vector2d d = (p - c.centre).cwiseAbs();
@@ -40,7 +30,7 @@ bool in_cut_out(const CutOut &c, const Eigen::Vector2d &p) {
 }
 
 bool has_wood(const Board &board, const Eigen::Vector2d &p) {
-  return in_outline(board, p) &&
+  return is_in_outline(board, p) &&
          std::none_of(board.cut_outs.begin(), board.cut_outs.end(), [&](const CutOut &c) { return in_cut_out(c, p); });
 }
 
@@ -89,12 +79,7 @@ OpenFace make_face(const Structure &s, int b, bool is_high, const std::string &w
   face.is_high = is_high;
   face.word = word;
   auto [low, high] = outline_bounds(board);
-  if (board.role == BoardRole::wall && s.cabinet) {
-    const Eigen::Vector3d p = s.cabinet->inner_low - board.origin, q = s.cabinet->inner_high - board.origin;
-    const Eigen::Vector2d first(p.dot(board.u), p.dot(board.v)), second(q.dot(board.u), q.dot(board.v));
-    low = first.cwiseMin(second);
-    high = first.cwiseMax(second);
-  }
+  if (board.role == BoardRole::wall && s.cabinet) std::tie(low, high) = clear_inner_face(*s.cabinet, board);
   face.low = low;
   face.size = high - low;
   face.nu = std::clamp(int(std::lround(face.size.x() / wanted_pitch)), fewest, most);
@@ -119,19 +104,9 @@ std::vector<OpenFace> open_faces(const Structure &s) {
   for (std::size_t b = 0; b < s.boards.size(); ++b) {
     const Board &board = s.boards[b];
     if (board.role == BoardRole::sheet) continue;
-    if (board.role == BoardRole::wall) {
-      faces.push_back(make_face(s, int(b), false, "inner"));
-      continue;
-    }
-    std::array<const char *, 2> words{"low", "high"};
-    if (board.role == BoardRole::brace) {
-      static constexpr std::array<std::array<const char *, 2>, 3> by_axis{
-          {{"left", "right"}, {"front", "rear"}, {"lower", "upper"}}};
-      int axis = 0;
-      board.normal().cwiseAbs().maxCoeff(&axis);
-      words = by_axis[axis];
-    }
-    for (bool is_high : {false, true}) faces.push_back(make_face(s, int(b), is_high, words[is_high]));
+    const auto words = face_words(board);
+    for (bool is_high : {false, true})
+      if (board.role != BoardRole::wall || !is_high) faces.push_back(make_face(s, int(b), is_high, words[is_high]));
   }
   return faces;
 }

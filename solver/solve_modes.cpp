@@ -4,7 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include "solver/bonds.h"
 #include "solver/energies.h"
 #include "solver/error_estimate.h"
 #include "solver/face_samples.h"
@@ -108,9 +107,8 @@ void check_with_higher_degree(const Structure &s, const SolveOptions &options, M
 Eigen::MatrixXd with_bonds(const Model &m, const Eigen::MatrixXd &layers,
                            const std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> &shapes) {
   if (m.structure->bonds.empty()) return layers;
-  const auto cells = bond_cells(*m.structure, m.mesh, m.discretisation, m.unknowns);
   Eigen::MatrixXd all(layers.rows() + Eigen::Index(m.structure->bonds.size()), layers.cols());
-  all << layers, bond_energies(*m.structure, cells, shapes);
+  all << layers, bond_energies(*m.structure, m.system.bonds, shapes);
   return all;
 }
 

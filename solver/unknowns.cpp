@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/outline_loops.h"
+
 namespace stillbox {
 namespace {
 
@@ -30,9 +32,7 @@ void hold_edge(const Structure &s, const Discretisation &d, const EdgeSupport &s
         on.fill(false);
         for (std::size_t i = 0; i < board.outline.size(); ++i) {
           const Eigen::Vector2d &a = board.outline[i], &b = board.outline[(i + 1) % board.outline.size()];
-          const Eigen::Vector2d e = b - a;
-          const double along = std::clamp((p - a).dot(e) / e.squaredNorm(), 0.0, 1.0);
-          if ((p - a - along * e).norm() < tolerance) on[u_low] = true;
+          if (segment_distance(p, a, b) < tolerance) on[u_low] = true;
         }
       }
     }

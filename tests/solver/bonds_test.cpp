@@ -12,14 +12,6 @@ using Eigen::Vector3d;
 
 const Material wood = isotropic(3.5e9, 0.25, 750);
 
-SolveOptions to(double up_to, int degree = 3, double fineness = 1) {
-  SolveOptions options;
-  options.up_to = up_to;
-  options.degree = degree;
-  options.fineness = fineness;
-  return options;
-}
-
 // Two blocks a x b x h on top of each other.
 Structure blocks(double a, double b, double h, const Material &lower, const Material &upper) {
   Structure s;

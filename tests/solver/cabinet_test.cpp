@@ -7,14 +7,6 @@ namespace {
 
 const Material wood = isotropic(3.5e9, 0.25, 750);
 
-SolveOptions to(double up_to, int degree = 3, double fineness = 1) {
-  SolveOptions options;
-  options.up_to = up_to;
-  options.degree = degree;
-  options.fineness = fineness;
-  return options;
-}
-
 Structure box(double t = 0.018) { return cabinet(0.22, 0.30, 0.38, t, Corner::butt, wood); }
 
 TEST(Cabinet, FloatsFreelyWithSixRigidMotions) {

@@ -6,6 +6,14 @@
 
 namespace stillbox {
 
+inline SolveOptions to(double up_to, int degree = 3, double fineness = 1) {
+  SolveOptions options;
+  options.up_to = up_to;
+  options.degree = degree;
+  options.fineness = fineness;
+  return options;
+}
+
 enum class Corner { butt, mitre, rebate };
 
 /// Six walls in the order of Wall; outer size W x D x H, all of one thickness. butt: baffle and back run through, the

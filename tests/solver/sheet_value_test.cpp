@@ -143,7 +143,7 @@ TEST(OpenFaces, LeaveOutHolesAndWhatIsGluedThere) {
     for (std::size_t p = 0; p < faces[f].open.size(); ++p) {
       if (f > 1 || faces[f].open[p] == 0) continue;
       for (const CutOut &c : s.boards[std::size_t(faces[f].board)].cut_outs)
-        if (c.is_rim_round()) {
+        if (c.shape == CutOutShape::round) {
           EXPECT_GE((faces[f].places[p] - c.centre).norm(), c.width / 2);
         }
     }
