@@ -28,8 +28,9 @@ namespace stillbox {
 ///                   loss_share {material or bond: share of the loss}, loss_share_by_part (by board and material),
 ///                   energy_method {frequency_hz, loss_factor}, damped_residual (0 where the complex problem was not
 ///                   solved), label, energy_share {board: share of strain energy}, net_volume_m3_sqrt_kg (volume
-///                   pushed out by a mass-normalised shape, m3 per square root of kg), net_share (0 cancels .. 1 all outwards),
-///                   residual, paired_with_base {mode, mac} (null without a partner; the base is paired with itself)
+///                   pushed out by a mass-normalised shape, m3 per square root of kg), net_share (0 cancels .. 1 all
+///                   outwards), residual, paired_with_base {mode, mac} (null without a partner; the base is paired with
+///                   itself)
 ///   sensitivities[] parameter, tolerance, d_ln_frequency [one per mode]: relative change of frequency per relative
 ///                   change of the parameter
 std::string modes_json(const std::vector<ModalResult> &variants, const std::vector<Pairing> &pairings,
