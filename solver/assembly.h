@@ -8,11 +8,10 @@
 #include "solver/bonds.h"
 #include "solver/cell_laws.h"
 #include "solver/discretisation.h"
+#include "solver/scatter.h"
 #include "solver/unknowns.h"
 
 namespace stillbox {
-
-using SparseMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor, int>;
 
 /// The eigenproblem K x = lambda M x, lambda = omega^2. Only the lower triangles are stored; both matrices have the
 /// pattern of K.
@@ -23,6 +22,26 @@ struct System {
   double fitting_mass = 0;                         ///< kg in drivers, area and point masses
   double wood_mass = 0, wood_volume = 0;           ///< by quadrature over the cells
   double least_jacobian = 1;
+
+  // Sparse matrices of Eigen 3.4 cannot be moved, only swapped, and a copy of these is dear.
+  System() = default;
+  System(const System &) = default;
+  System &operator=(const System &) = default;
+  System(System &&other) noexcept { swap(other); }
+  System &operator=(System &&other) noexcept {
+    swap(other);
+    return *this;
+  }
+  void swap(System &other) noexcept {
+    stiffness.swap(other.stiffness);
+    mass.swap(other.mass);
+    block_neighbours.swap(other.block_neighbours);
+    bonds.swap(other.bonds);
+    std::swap(fitting_mass, other.fitting_mass);
+    std::swap(wood_mass, other.wood_mass);
+    std::swap(wood_volume, other.wood_volume);
+    std::swap(least_jacobian, other.least_jacobian);
+  }
 };
 
 /// K_e = integral of (sym grad N_a) : C : (sym grad N_b), M_e = integral of rho N_a N_b over each cell, exact for

@@ -52,8 +52,8 @@ CellUnknowns face_pair_unknowns(const Unknowns &unknowns, const Discretisation &
   CellUnknowns c = cell_unknowns(unknowns, pairs, which);
   if (!c.plain || c.list.size() == c.position.size()) return c;
   c.plain = false;
-  c.T = Eigen::MatrixXd::Zero(c.position.size(), c.list.size());
-  for (std::size_t i = 0; i < c.position.size(); ++i) c.T(i, c.position[i]) = 1;
+  c.T.resize(Eigen::Index(c.position.size()), Eigen::Index(c.list.size()));
+  for (std::size_t i = 0; i < c.position.size(); ++i) c.T.insert(Eigen::Index(i), c.position[i]) = 1;
   return c;
 }
 

@@ -1,17 +1,23 @@
 // SPDX-License-Identifier: MIT
+#include "solver/freed_memory.h"
 #include "solver/modes.h"
 #include "solver/stopwatch.h"
 
 namespace stillbox {
 
 Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report) {
+  give_back_freed_memory();
   Stopwatch watch;
   Model m;
   m.structure = &structure;
   if (options.progress) options.progress("meshing");
-  m.mesh = make_hex_mesh(structure, {options.up_to, options.fineness, options.degree});
+  const MeshOptions mesh_options{options.up_to, options.fineness, options.degree};
+  m.mesh = make_hex_mesh(structure, mesh_options);
   m.discretisation = discretise(m.mesh, options.degree);
-  m.unknowns = number_unknowns(structure, m.discretisation);
+  NodeRoles roles;
+  roles.followers = plain_columns(structure, m.mesh, m.discretisation, mesh_options);
+  roles.inner_cell = inner_cells(m.mesh, m.discretisation, roles.followers);
+  m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);
   report.seconds_mesh += watch.lap();
   if (options.progress) options.progress("assembling " + std::to_string(m.unknowns.count) + " unknowns");

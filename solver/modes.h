@@ -41,8 +41,7 @@ struct Spectrum {
   std::unique_ptr<SparseFactor> factor;  ///< of K - shift M, when it was asked to be kept
   double shift = 0;
 };
-/// Errors: SolveError. The stiffness matrix is shifted in place for the factorisation and back again, so it changes by
-/// rounding only.
+/// Errors: SolveError. The matrices are parked on disk while their memory is needed (parked_matrix.h).
 Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report, bool keep_factor = false);
 
 /// The main job: one variant from boards to modes with everything that the outputs print.

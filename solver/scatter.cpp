@@ -26,26 +26,32 @@ std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &
 Scatter::Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours)
     : unknowns_(unknowns), neighbours_(neighbours) {
   const int blocks = int(neighbours.size());
+  const auto size_of = [&](int block) { return unknowns.block_start[block + 1] - unknowns.block_start[block]; };
   block_of_.resize(unknowns.count);
-  row_start_.reserve(unknowns.count + 1);
-  row_start_.push_back(0);
   column_offset_.resize(blocks);
+  stiffness_.resize(unknowns.count, unknowns.count);
+  int entries = 0;
   for (int b = 0; b < blocks; ++b) {
     int width = 0;
     for (int other : neighbours[b]) {
       column_offset_[b].push_back(width);
-      width += unknowns.block_start[other + 1] - unknowns.block_start[other];
+      if (other < b) width += size_of(other);
     }
-    for (int i = unknowns.block_start[b]; i < unknowns.block_start[b + 1]; ++i) {
-      block_of_[i] = b;
-      for (int other : neighbours[b])
-        for (int j = unknowns.block_start[other]; j < unknowns.block_start[other + 1] && j <= i; ++j)
-          columns_.push_back(j);
-      row_start_.push_back(int(columns_.size()));
+    for (int i = 0; i < size_of(b); ++i) {
+      block_of_[unknowns.block_start[b] + i] = b;
+      stiffness_.outerIndexPtr()[unknowns.block_start[b] + i] = entries;
+      entries += width + i + 1;
     }
   }
-  stiffness_.assign(columns_.size(), 0);
-  mass_.assign(columns_.size(), 0);
+  stiffness_.outerIndexPtr()[unknowns.count] = entries;
+  stiffness_.resizeNonZeros(entries);
+  int *column = stiffness_.innerIndexPtr();
+  for (int b = 0; b < blocks; ++b)
+    for (int i = unknowns.block_start[b]; i < unknowns.block_start[b + 1]; ++i)
+      for (int other : neighbours[b])
+        for (int j = unknowns.block_start[other]; j < unknowns.block_start[other + 1] && j <= i; ++j) *column++ = j;
+  std::fill_n(stiffness_.valuePtr(), entries, 0.0);
+  mass_.assign(std::size_t(entries), 0);
 }
 
 std::size_t Scatter::place(int i, int j) const {
@@ -53,7 +59,8 @@ std::size_t Scatter::place(int i, int j) const {
   const int row_block = block_of_[i], column_block = block_of_[j];
   const auto &list = neighbours_[row_block];
   const auto at = std::lower_bound(list.begin(), list.end(), column_block) - list.begin();
-  return std::size_t(row_start_[i]) + column_offset_[row_block][at] + (j - unknowns_.block_start[column_block]);
+  return std::size_t(stiffness_.outerIndexPtr()[i]) + column_offset_[row_block][at] +
+         (j - unknowns_.block_start[column_block]);
 }
 
 void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) {
@@ -63,8 +70,8 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
   if (cell.plain) {
     for (std::size_t r = 0; r < cell.position.size(); ++r) row_of[cell.position[r]] = int(r);
   } else {
-    reduced_K = cell.T.transpose() * K * cell.T;
-    reduced_M = cell.T.transpose() * M * cell.T;
+    reduced_K = cell.T.transpose() * (K * cell.T);
+    reduced_M = cell.T.transpose() * (M * cell.T);
     k = &reduced_K;
     m = &reduced_M;
     for (std::size_t r = 0; r < row_of.size(); ++r) row_of[r] = int(r);
@@ -80,7 +87,7 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
         const int limit = bi == bj ? r + 1 : columns;
         const std::size_t start = place(i, cell.list[column_at]);
         for (int c = 0; c < limit; ++c) {
-          stiffness_[start + c] += (*k)(row_of[row_at + r], row_of[column_at + c]);
+          stiffness_.valuePtr()[start + c] += (*k)(row_of[row_at + r], row_of[column_at + c]);
           mass_[start + c] += (*m)(row_of[row_at + r], row_of[column_at + c]);
         }
       }
@@ -90,15 +97,30 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
   }
 }
 
-void Scatter::finish(Eigen::SparseMatrix<double, Eigen::RowMajor, int> &stiffness,
-                     Eigen::SparseMatrix<double, Eigen::RowMajor, int> &mass) {
-  const int n = unknowns_.count;
-  using Map = Eigen::Map<const Eigen::SparseMatrix<double, Eigen::RowMajor, int>>;
-  stiffness = Map(n, n, int(columns_.size()), row_start_.data(), columns_.data(), stiffness_.data());
-  std::vector<double>().swap(stiffness_);  // assigning {} would keep the memory
-  mass = Map(n, n, int(columns_.size()), row_start_.data(), columns_.data(), mass_.data()).pruned(0.0, 0.0);
-  std::vector<double>().swap(mass_);
-  std::vector<int>().swap(columns_);
+void copy_rows(int n, const int *row_start, const int *columns, const double *values, SparseMatrix &copy) {
+  copy.resize(n, n);
+  copy.resizeNonZeros(row_start[n]);
+  std::copy(row_start, row_start + n + 1, copy.outerIndexPtr());
+  std::copy(columns, columns + row_start[n], copy.innerIndexPtr());
+  std::copy(values, values + row_start[n], copy.valuePtr());
+}
+
+void Scatter::finish(SparseMatrix &stiffness, SparseMatrix &mass) {
+  const int *row_start = stiffness_.outerIndexPtr(), *columns = stiffness_.innerIndexPtr();
+  mass.resize(unknowns_.count, unknowns_.count);
+  mass.resizeNonZeros(Eigen::Index(mass_.size()) - std::count(mass_.begin(), mass_.end(), 0.0));
+  int at = 0;
+  for (int r = 0; r < unknowns_.count; ++r) {
+    mass.outerIndexPtr()[r] = at;
+    for (int k = row_start[r]; k < row_start[r + 1]; ++k) {
+      if (mass_[k] == 0) continue;
+      mass.innerIndexPtr()[at] = columns[k];
+      mass.valuePtr()[at++] = mass_[k];
+    }
+  }
+  mass.outerIndexPtr()[unknowns_.count] = at;
+  std::vector<double>().swap(mass_);  // assigning {} would keep the memory
+  stiffness.swap(stiffness_);
 }
 
 }  // namespace stillbox

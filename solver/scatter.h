@@ -7,6 +7,13 @@
 
 namespace stillbox {
 
+using SparseMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor, int>;
+
+/// The first n rows and columns of a lower triangle in compressed rows, in memory of just the size. (Assigning one
+/// sparse matrix to another grows it by doubling, which takes up to three times as much for a while; and sparse
+/// matrices of Eigen 3.4 cannot be moved, only swapped.)
+void copy_rows(int n, const int *row_start, const int *columns, const double *values, SparseMatrix &copy);
+
 /// For each block the blocks of equal or lower number that share a cell with it, increasing.
 std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &cells, int blocks);
 
@@ -19,12 +26,11 @@ class Scatter {
   void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M);
 
   /// Adds to single entries of the stiffness or the mass matrix, indices in any order.
-  void add_stiffness(int i, int j, double value) { stiffness_[place(i, j)] += value; }
+  void add_stiffness(int i, int j, double value) { stiffness_.valuePtr()[place(i, j)] += value; }
   void add_mass(int i, int j, double value) { mass_[place(i, j)] += value; }
 
   /// Moves the result out; entries that are exactly zero are dropped from the mass matrix.
-  void finish(Eigen::SparseMatrix<double, Eigen::RowMajor, int> &stiffness,
-              Eigen::SparseMatrix<double, Eigen::RowMajor, int> &mass);
+  void finish(SparseMatrix &stiffness, SparseMatrix &mass);
 
  private:
   std::size_t place(int i, int j) const;
@@ -33,8 +39,8 @@ class Scatter {
   const std::vector<std::vector<int>> &neighbours_;
   std::vector<int> block_of_;                    // unknown -> block
   std::vector<std::vector<int>> column_offset_;  // per block: first column place of each neighbour within a row
-  std::vector<int> row_start_, columns_;
-  std::vector<double> stiffness_, mass_;
+  SparseMatrix stiffness_;                       // its values are added to in place
+  std::vector<double> mass_;                     // in the same places
 };
 
 }  // namespace stillbox

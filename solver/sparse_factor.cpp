@@ -8,10 +8,16 @@
 #include <cstdlib>
 #include <numeric>
 
+#include "solver/condense.h"
+#include "solver/freed_memory.h"
+#include "solver/parked_matrix.h"
+#include "solver/scratch_folder.h"
+
 namespace stillbox {
 namespace {
 
-constexpr int use_comm_world = -987654;  // MUMPS's own constant for MPI_COMM_WORLD
+constexpr double most_in_memory = 256.0 * 1024 * 1024 / sizeof(double);  // entries of the factor
+constexpr int use_comm_world = -987654;                                  // MUMPS's own constant for MPI_COMM_WORLD
 
 // MUMPS of Debian is built on MPI; one process is enough here.
 void start_mpi() {
@@ -35,8 +41,9 @@ void start_mpi() {
 
 }  // namespace
 
-std::vector<int> dissection_order(const System &system, const std::vector<int> &block_start) {
-  idx_t blocks = idx_t(system.block_neighbours.size());
+std::vector<int> dissection_order(const System &system, const std::vector<int> &block_start, int end) {
+  idx_t blocks = 0;
+  while (block_start[blocks] < end) ++blocks;
   std::vector<std::vector<idx_t>> adjacent(blocks);
   for (idx_t b = 0; b < blocks; ++b)
     for (int other : system.block_neighbours[b])
@@ -66,7 +73,10 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
 
 struct SparseFactor::Instance {
   DMUMPS_STRUC_C id{};
-  std::vector<int> rows, columns, order;
+  std::vector<int> order;
+  std::vector<InnerBlock> inner;
+  int inner_negatives = 0;
+  std::string folder;  ///< of the factor on disk, empty when it is in memory
 
   void call(int job) {
     id.job = job;
@@ -75,26 +85,29 @@ struct SparseFactor::Instance {
   }
 
   void check() const {
-    if (id.infog[0] < 0) {
-      const int code = id.infog[0];
-      std::string why = "the sparse factorisation failed (MUMPS code " + std::to_string(code) + ")";
-      if (code == -10) why = "the matrix is singular: a part moves without resistance at the chosen frequency limit";
-      if (code == -13 || code == -9 || code == -8 || code == -17 || code == -20)
-        why = "not enough memory for the sparse factorisation; lower the fineness or the top frequency";
-      throw SolveError(why);
-    }
+    if (id.infog[0] >= 0) return;
+    const int code = id.infog[0];
+    std::string why = "the sparse factorisation failed (MUMPS code " + std::to_string(code) + ")";
+    if (code == -10) why = "the matrix is singular: a part moves without resistance at the chosen frequency limit";
+    if (code == -13 || code == -9 || code == -8 || code == -17 || code == -20)
+      why = "not enough memory for the sparse factorisation; lower the fineness or the top frequency";
+    if (code == -90)
+      why = "the factor cannot be kept in " + scratch_place() + " (disk full?); set TMPDIR to another folder";
+    throw SolveError(why);
   }
+
+  /// Entries of L as planned by the analysis, exact after the factorisation.
+  double factor_size() const {
+    const int entries = id.infog[28] != 0 ? id.infog[28] : id.infog[19];
+    return entries < 0 ? -1e6 * entries : entries;
+  }
+
+  void factorise(SparseMatrix &lower);
 };
 
-SparseFactor::SparseFactor(const SparseMatrix &lower, const std::vector<int> &order)
-    : instance_(std::make_unique<Instance>()) {
-  start_mpi();
-  Instance &m = *instance_;
-  m.id.comm_fortran = use_comm_world;
-  m.id.par = 1;
-  m.id.sym = 2;
-  m.call(-1);
-  auto *icntl = m.id.icntl;
+// Orders, factorises and drops the matrix. Its column indices serve as those of MUMPS, which counts from 1.
+void SparseFactor::Instance::factorise(SparseMatrix &lower) {
+  auto *icntl = id.icntl;
   icntl[0] = icntl[1] = icntl[2] = -1;  // no printing
   icntl[3] = 0;
   icntl[5] = 0;    // no maximum transversal
@@ -102,56 +115,85 @@ SparseFactor::SparseFactor(const SparseMatrix &lower, const std::vector<int> &or
   icntl[11] = 1;   // keep the given order
   icntl[13] = 20;  // per cent of spare work space
   icntl[6] = 1;    // order given
-
-  const int n = int(lower.rows());
-  m.rows.reserve(lower.nonZeros());
-  m.columns.reserve(lower.nonZeros());
-  for (int r = 0; r < n; ++r)
-    for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
-      m.rows.push_back(r + 1);
-      m.columns.push_back(int(it.col()) + 1);
-    }
-  for (int place : order) m.order.push_back(place + 1);
-  m.id.n = n;
-  m.id.nnz = lower.nonZeros();
-  m.id.irn = m.rows.data();
-  m.id.jcn = m.columns.data();
-  m.id.a = const_cast<double *>(lower.valuePtr());  // MUMPS only reads it
   static_assert(sizeof(MUMPS_INT) == sizeof(int), "MUMPS with 64-bit integers needs index vectors of its own");
-  m.id.perm_in = m.order.data();
-  m.call(1);
+  std::vector<int> rows;
+  lower.makeCompressed();
+  const Eigen::Index entries = lower.nonZeros();
+  rows.reserve(std::size_t(entries));
+  for (int r = 0; r < lower.rows(); ++r)
+    rows.insert(rows.end(), std::size_t(lower.outerIndexPtr()[r + 1] - lower.outerIndexPtr()[r]), r + 1);
+  for (Eigen::Index i = 0; i < entries; ++i) ++lower.innerIndexPtr()[i];
+  id.n = int(lower.rows());
+  id.nnz = entries;
+  id.irn = rows.data();
+  id.jcn = lower.innerIndexPtr();
+  id.a = lower.valuePtr();
+  id.perm_in = order.data();
+  give_back_freed_memory();  // the MPI library may have set it otherwise
+  call(1);
+  give_back_freed_memory();
+  if (!folder.empty() && factor_size() < most_in_memory) {
+    remove_scratch_folder(folder);
+    folder.clear();
+  }
+  if (!folder.empty()) {
+    icntl[21] = 1;  // factor out of core
+    folder.copy(id.ooc_tmpdir, sizeof(id.ooc_tmpdir) - 1);
+  }
   // Work space runs short when pivots are put off; give more and try again.
   for (;; icntl[13] *= 2) {
-    m.id.job = 2;
-    dmumps_c(&m.id);
-    const int code = m.id.infog[0];
+    id.job = 2;
+    dmumps_c(&id);
+    const int code = id.infog[0];
     if ((code != -8 && code != -9) || icntl[13] > 300) break;
   }
-  m.check();
-  // The matrix itself is not needed for the solves. (Assigning {} would keep the memory.)
-  std::vector<int>().swap(m.rows);
-  std::vector<int>().swap(m.columns);
+  check();
+}
+
+SparseFactor::SparseFactor(SparseMatrix &lower, const std::vector<int> &order, const std::vector<int> &inner_start,
+                           bool may_use_disk)
+    : instance_(std::make_unique<Instance>()) {
+  start_mpi();
+  Instance &m = *instance_;
+  if (inner_start.size() > 1) m.inner = condense(lower, inner_start, m.inner_negatives);
+  ParkedBlocks parked(m.inner);
+  for (int place : order) m.order.push_back(place + 1);
+  m.id.comm_fortran = use_comm_world;
+  m.id.par = 1;
+  m.id.sym = 2;
+  m.call(-1);
+  if (may_use_disk) m.folder = make_scratch_folder();
+  try {
+    m.factorise(lower);
+    SparseMatrix().swap(lower);
+    m.inner = parked.take();
+  } catch (...) {
+    remove_scratch_folder(m.folder);
+    throw;
+  }
 }
 
 SparseFactor::~SparseFactor() {
   instance_->id.job = -2;
   dmumps_c(&instance_->id);
+  remove_scratch_folder(instance_->folder);
 }
 
-int SparseFactor::negatives() const { return instance_->id.infog[11]; }
+int SparseFactor::negatives() const { return instance_->id.infog[11] + instance_->inner_negatives; }
 
-double SparseFactor::factor_entries() const {
-  const int entries = instance_->id.infog[28];
-  return entries < 0 ? -1e6 * entries : entries;
-}
+double SparseFactor::factor_entries() const { return instance_->factor_size(); }
+
+bool SparseFactor::on_disk() const { return !instance_->folder.empty(); }
 
 void SparseFactor::solve(Eigen::MatrixXd &x) const {
   DMUMPS_STRUC_C &id = instance_->id;
+  reduce_load(instance_->inner, x);
   id.rhs = x.data();
   id.nrhs = int(x.cols());
   id.lrhs = int(x.rows());
   id.icntl[26] = int(x.cols());  // all columns at once
   instance_->call(3);
+  recover_inner(instance_->inner, x);
 }
 
 }  // namespace stillbox

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "solver/modes.h"
+#include "solver/parked_matrix.h"
 #include "solver/stopwatch.h"
 
 namespace stillbox {
@@ -36,9 +37,11 @@ Eigen::MatrixXd rigid_motions(const Model &m, double &small) {
     }
   }
   const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(k, mm);
-  const SparseMatrix magnitude = m.system.stiffness.cwiseAbs();
-  const Eigen::MatrixXd motions = (z * solver.eigenvectors()).cwiseAbs();
-  const Eigen::VectorXd terms = motions.cwiseProduct(multiply(magnitude, motions)).colwise().sum();
+  const Eigen::MatrixXd motions = (z * solver.eigenvectors()).cwiseAbs().transpose();
+  Eigen::VectorXd terms = Eigen::VectorXd::Zero(n);
+  for (int r = 0; r < m.system.stiffness.rows(); ++r)
+    for (SparseMatrix::InnerIterator it(m.system.stiffness, r); it; ++it)
+      terms += (it.col() == r ? 1 : 2) * std::abs(it.value()) * motions.col(r).cwiseProduct(motions.col(it.col()));
   small = std::max(small, 1e-13 * terms.maxCoeff());
   int free = 0;
   while (free < n && std::abs(solver.eigenvalues()[free]) < small) ++free;
@@ -67,11 +70,16 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   double small = 1e-8 * shift;
   const Eigen::MatrixXd rigid = rigid_motions(m, small);
   if (options.progress) options.progress("factorising " + std::to_string(m.unknowns.count) + " unknowns");
-  SparseMatrix &stiffness = m.system.stiffness;
-  add_scaled(stiffness, m.system.mass, -shift);
-  auto kept = std::make_unique<SparseFactor>(stiffness, dissection_order(m.system, m.unknowns.block_start));
+  ParkedMatrix stiffness(m.system.stiffness), mass(m.system.mass);
+  add_scaled(m.system.stiffness, m.system.mass, -shift);
+  SparseMatrix shifted;
+  shifted.swap(m.system.stiffness);
+  SparseMatrix().swap(m.system.mass);
+  const std::vector<int> &inner = m.unknowns.inner_start;
+  auto kept =
+      std::make_unique<SparseFactor>(shifted, dissection_order(m.system, m.unknowns.block_start, inner.front()), inner);
   const SparseFactor &factor = *kept;
-  add_scaled(stiffness, m.system.mass, shift);
+  mass.take(m.system.mass);
   report.seconds_factorise += watch.lap();
   spectrum.counted_below = factor.negatives();
   LanczosOptions lanczos;
@@ -83,6 +91,9 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   if (wanted < 0) throw SolveError("fewer modes than rigid motions below the top frequency; raise it");
   spectrum.elastic = block_lanczos(m.system.mass, factor, shift, wanted, rigid, lanczos);
   spectrum.rigid = int(rigid.cols());
+
+  if (!keep_factor) kept.reset();
+  stiffness.take(m.system.stiffness);
 
   // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
   EigenPairs &e = spectrum.elastic;
@@ -101,7 +112,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   report.rigid_modes = spectrum.rigid;
   report.counted_below = spectrum.counted_below;
   spectrum.shift = shift;
-  if (keep_factor) spectrum.factor = std::move(kept);
+  spectrum.factor = std::move(kept);
   return spectrum;
 }
 

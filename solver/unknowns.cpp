@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "mesh/outline_loops.h"
 
@@ -52,11 +53,12 @@ void hold_edge(const Structure &s, const Discretisation &d, const EdgeSupport &s
 
 }  // namespace
 
-Unknowns number_unknowns(const Structure &s, const Discretisation &d) {
+Unknowns number_unknowns(const Structure &s, const Discretisation &d, const NodeRoles &roles) {
   const int nodes = int(d.points.rows());
   Unknowns u;
   u.node_body.assign(nodes, -1);
   u.node_block.assign(nodes, -1);
+  u.node_follower.assign(nodes, -1);
   u.component.assign(nodes, {-1, -1, -1});
   for (const RimMass &m : s.rim_masses) {
     if (!m.rigid_basket) continue;
@@ -83,24 +85,46 @@ Unknowns number_unknowns(const Structure &s, const Discretisation &d) {
     }
     hold_edge(s, d, support, on_board, held);
   }
+  const auto is_free = [&](int i) { return u.node_body[i] < 0 && !held[i][0] && !held[i][1] && !held[i][2]; };
+  for (const Follower &f : roles.followers) {
+    if (!is_free(f.node) ||
+        !std::all_of(f.leaders.begin(), f.leaders.end(), [&](const auto &leader) { return is_free(leader.first); }))
+      continue;
+    u.node_follower[f.node] = int(u.followers.size());
+    u.followers.push_back(f);
+  }
+  const auto number = [&](int i) {
+    const int start = u.count;
+    for (int k = 0; k < 3; ++k)
+      if (!held[i][k]) u.component[i][k] = u.count++;
+    if (u.count == start) return;
+    u.node_block[i] = int(u.block_start.size());
+    u.block_start.push_back(start);
+  };
+  std::map<int, std::vector<int>> inner_nodes;
   for (int i = 0; i < nodes; ++i) {
+    if (u.node_follower[i] >= 0) continue;
     if (u.node_body[i] >= 0) {
       if (held[i][0] || held[i][1] || held[i][2])
         throw SolveError("a rigid basket sits on a supported edge; move the cut-out or the support");
       continue;
     }
-    const int start = u.count;
-    for (int k = 0; k < 3; ++k)
-      if (!held[i][k]) u.component[i][k] = u.count++;
-    if (u.count == start) continue;
-    u.node_block[i] = int(u.block_start.size());
-    u.block_start.push_back(start);
+    if (!roles.inner_cell.empty() && roles.inner_cell[i] >= 0)
+      inner_nodes[roles.inner_cell[i]].push_back(i);
+    else
+      number(i);
   }
   for (std::size_t b = 0; b < u.body_centre.size(); ++b) {
     u.body_block.push_back(int(u.block_start.size()));
     u.block_start.push_back(u.count);
     u.count += 6;
   }
+  for (const auto &[cell, list] : inner_nodes) {
+    u.inner_start.push_back(u.count);
+    for (int i : list) number(i);
+    if (u.count == u.inner_start.back()) u.inner_start.pop_back();
+  }
+  u.inner_start.push_back(u.count);
   for (int i = 0; i < nodes; ++i)
     if (u.node_body[i] >= 0) u.node_block[i] = u.body_block[u.node_body[i]];
   u.block_start.push_back(u.count);
@@ -119,6 +143,8 @@ Eigen::Matrix<double, Eigen::Dynamic, 3> expand(const Unknowns &u, const Discret
     }
     for (int k = 0; k < 3; ++k) full(i, k) = u.component[i][k] < 0 ? 0 : x[u.component[i][k]];
   }
+  for (const Follower &f : u.followers)
+    for (const auto &[leader, weight] : f.leaders) full.row(f.node) += weight * full.row(leader);
   return full;
 }
 
@@ -141,8 +167,14 @@ Eigen::VectorXd restrict_rigid(const Unknowns &u, const Discretisation &d, const
 CellUnknowns cell_unknowns(const Unknowns &u, const Discretisation &d, int cell) {
   const std::vector<int> &nodes = d.cells[cell];
   CellUnknowns c;
-  for (int node : nodes)
+  const auto add_block = [&](int node) {
     if (u.node_block[node] >= 0) c.blocks.push_back(u.node_block[node]);
+  };
+  for (int node : nodes) {
+    add_block(node);
+    if (u.node_follower[node] >= 0)
+      for (const auto &leader : u.followers[u.node_follower[node]].leaders) add_block(leader.first);
+  }
   std::sort(c.blocks.begin(), c.blocks.end());
   c.blocks.erase(std::unique(c.blocks.begin(), c.blocks.end()), c.blocks.end());
   std::vector<int> start_of_block;
@@ -163,25 +195,35 @@ CellUnknowns cell_unknowns(const Unknowns &u, const Discretisation &d, int cell)
       if (u.component[nodes[i]][k] >= 0)
         c.position[3 * i + k] = place(u.component[nodes[i]][k], u.node_block[nodes[i]]);
   if (c.plain) return c;
-  c.T = Eigen::MatrixXd::Zero(3 * nodes.size(), c.list.size());
+  std::vector<Eigen::Triplet<double>> entries;
+  const auto follow_node = [&](int row, int node, double weight) {
+    for (int k = 0; k < 3; ++k)
+      if (u.component[node][k] >= 0)
+        entries.emplace_back(row + k, place(u.component[node][k], u.node_block[node]), weight);
+  };
   for (std::size_t i = 0; i < nodes.size(); ++i) {
-    const int node = nodes[i];
+    const int node = nodes[i], row = 3 * int(i);
+    if (u.node_follower[node] >= 0) {
+      for (const auto &[leader, weight] : u.followers[u.node_follower[node]].leaders) follow_node(row, leader, weight);
+      continue;
+    }
     if (u.node_body[node] < 0) {
-      for (int k = 0; k < 3; ++k)
-        if (c.position[3 * i + k] >= 0) c.T(3 * i + k, c.position[3 * i + k]) = 1;
+      follow_node(row, node, 1);
       continue;
     }
     const int at = place(u.block_start[u.node_block[node]], u.node_block[node]);
     const Eigen::Vector3d r = d.points.row(node).transpose() - u.body_centre[u.node_body[node]];
-    for (int k = 0; k < 3; ++k) c.T(3 * i + k, at + k) = 1;
+    for (int k = 0; k < 3; ++k) entries.emplace_back(row + k, at + k, 1);
     // w x r, column by column of w
-    c.T(3 * i + 1, at + 3) = -r.z();
-    c.T(3 * i + 2, at + 3) = r.y();
-    c.T(3 * i + 0, at + 4) = r.z();
-    c.T(3 * i + 2, at + 4) = -r.x();
-    c.T(3 * i + 0, at + 5) = -r.y();
-    c.T(3 * i + 1, at + 5) = r.x();
+    entries.emplace_back(row + 1, at + 3, -r.z());
+    entries.emplace_back(row + 2, at + 3, r.y());
+    entries.emplace_back(row + 0, at + 4, r.z());
+    entries.emplace_back(row + 2, at + 4, -r.x());
+    entries.emplace_back(row + 0, at + 5, -r.y());
+    entries.emplace_back(row + 1, at + 5, r.x());
   }
+  c.T.resize(3 * Eigen::Index(nodes.size()), Eigen::Index(c.list.size()));
+  c.T.setFromTriplets(entries.begin(), entries.end());
   return c;
 }
 

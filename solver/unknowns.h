@@ -1,28 +1,37 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <Eigen/Dense>
+#include <Eigen/Sparse>
+#include <utility>
 #include <vector>
 
 #include "mesh/structure.h"
 #include "solver/discretisation.h"
+#include "solver/node_roles.h"
 
 namespace stillbox {
 
 /// How the displacement of the nodes follows from the unknowns of the eigenproblem. A free displacement component is
 /// an unknown; a supported one is zero; the rim of a cut-out with a rigid basket follows the six of a rigid body:
-/// u = t + r x (x - x0). Unknowns come in blocks: one per node (up to 3) and one per basket (6).
+/// u = t + r x (x - x0); a follower follows its leaders. Unknowns come in blocks: one per node (up to 3) and one per
+/// basket (6).
 struct Unknowns {
   int count = 0;
   std::vector<int> block_start;               ///< first unknown of each block, and `count` at the end
-  std::vector<int> node_block;                ///< block of each node, -1 when wholly supported
-  std::vector<std::array<int, 3>> component;  ///< unknown of a node's component, -1 when zero or rigid
+  std::vector<int> node_block;                ///< block of each node, -1 when wholly supported or a follower
+  std::vector<std::array<int, 3>> component;  ///< unknown of a node's component, -1 when zero, rigid or following
   std::vector<int> node_body;                 ///< rigid basket that the node belongs to, or -1
   std::vector<Eigen::Vector3d> body_centre;   ///< x0 of each basket
   std::vector<int> body_block;
+  std::vector<Follower> followers;
+  std::vector<int> node_follower;  ///< index into `followers`, or -1
+  /// Unknowns of inner nodes come last, cell by cell: first unknown of each such cell, and `count` at the end.
+  std::vector<int> inner_start;
 };
 
+/// Of the followers those take effect whose leaders and themselves are free, neither supported nor on a rigid basket.
 /// Errors: SolveError when a support or basket finds no nodes, or a rim is both rigid and supported.
-Unknowns number_unknowns(const Structure &structure, const Discretisation &d);
+Unknowns number_unknowns(const Structure &structure, const Discretisation &d, const NodeRoles &roles = {});
 
 /// Displacement of all nodes (nodes x 3) for a vector of unknowns.
 Eigen::Matrix<double, Eigen::Dynamic, 3> expand(const Unknowns &unknowns, const Discretisation &d,
@@ -39,8 +48,8 @@ struct CellUnknowns {
   std::vector<int> list;    ///< unknowns, each once, ordered by block
   std::vector<int> blocks;  ///< the blocks they come from
   bool plain = true;
-  Eigen::MatrixXd T;          ///< 3 n x list, only when not plain
-  std::vector<int> position;  ///< plain: place in `list` of each component
+  Eigen::SparseMatrix<double> T;  ///< 3 n x list, only when not plain
+  std::vector<int> position;      ///< plain: place in `list` of each component
 };
 CellUnknowns cell_unknowns(const Unknowns &unknowns, const Discretisation &d, int cell);
 

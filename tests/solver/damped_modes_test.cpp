@@ -106,7 +106,8 @@ TEST(DampedModes, TwoMassesAndALossySpring) {
   total = spring + k * Eigen::MatrixXd::Identity(2, 2);
   const SparseMatrix K = sparse_lower(total), M = sparse_lower(mass * Eigen::MatrixXd::Identity(2, 2));
   const double shift = 1e4;
-  const SparseFactor factor(sparse_lower(total - shift * mass * Eigen::MatrixXd::Identity(2, 2)), plain_order(2));
+  SparseMatrix shifted = sparse_lower(total - shift * mass * Eigen::MatrixXd::Identity(2, 2));
+  const SparseFactor factor(shifted, plain_order(2));
   EigenPairs real;
   real.values.resize(2);
   real.values << k / mass, (k + 2 * c) / mass;
@@ -152,7 +153,8 @@ TEST(DampedModes, ChainAgainstDenseAlgebra) {
   real.vectors = dense.eigenvectors().leftCols(modes);
   const double shift = (dense.eigenvalues()[modes - 1] + dense.eigenvalues()[modes]) / 2;
   const SparseMatrix k = sparse_lower(total), m = sparse_lower(M);
-  const SparseFactor factor(sparse_lower(total - shift * M), plain_order(n));
+  SparseMatrix shifted = sparse_lower(total - shift * M);
+  const SparseFactor factor(shifted, plain_order(n));
   DampedProblem p{&k, &m, base, {}};
   p.parts.push_back({"strong", sparse_lower(K[1]), strong});
   p.parts.push_back({"rising", sparse_lower(K[2]), rising});
