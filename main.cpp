@@ -10,7 +10,10 @@
 #include <exception>
 
 #include "mesh/case_file.h"
+#include "postprocess/board_command.h"
 #include "postprocess/commands.h"
+#include "postprocess/listen_command.h"
+#include "postprocess/match_command.h"
 #include "postprocess/safe_file.h"
 #include "solver/discretisation.h"
 
@@ -24,6 +27,11 @@ struct Words {
   bool check_run = false, times = false;
   stillbox::SheetOptions sheet;
   double sheet_thickness_mm = 3;
+  stillbox::KnockOptions knock;
+  double contact_ms = 3;
+  stillbox::ListenOptions listen;
+  stillbox::BoardOptions board;
+  stillbox::MatchRequest match;
 };
 
 void add_case(CLI::App &command, Words &words) {
@@ -61,6 +69,120 @@ CLI::App *add_sheet(CLI::App &app, Words &words) {
   return sheet;
 }
 
+void add_damping(CLI::App &command, Words &words) {
+  command
+      .add_option(
+          "--damping", words.damping,
+          "loss factors by the energy method, exact (complex eigenvalues), or exact where the energy method may "
+          "be off: a loss factor above 0.1, or moduli tabled over frequency")
+      ->check(CLI::IsMember({"energy", "exact", "where-needed"}))
+      ->capture_default_str();
+}
+
+CLI::App *add_knock(CLI::App &app, Words &words) {
+  CLI::App *knock = app.add_subcommand("knock", "knock on the walls with a knuckle and tell how they answer and ring");
+  add_case(*knock, words);
+  add_variant(*knock, words);
+  add_mesh_options(*knock, words);
+  add_damping(*knock, words);
+  knock
+      ->add_option("--at", words.knock.at,
+                   "knock here, \"WALL, X, Y\": lengths in mm from the low corner of the wall's outline; may be given "
+                   "more than once, then the answer of each at each is written too; none: all over the walls")
+      ->take_all()
+      ->expected(1);
+  knock->add_option("--points", words.knock.points, "at least so many points all over the walls")
+      ->capture_default_str();
+  knock->add_option("--contact-ms", words.contact_ms, "how long the knuckle touches, in ms")->capture_default_str();
+  knock->add_option("--peak-n", words.knock.pulse.peak, "its greatest force, in N")->capture_default_str();
+  knock->add_option("--out", words.out, "folder for figures, pictures and sound; none: print only");
+  knock->add_flag("--times", words.times, "print where the time went");
+  return knock;
+}
+
+void add_hear_options(CLI::App &command, stillbox::HearOptions &hear, int &channel) {
+  command.add_option("--channel", channel, "channel of the recording, from 1; none: the first")
+      ->check(CLI::Range(1, 32));
+  command.add_option("--from", hear.from, "modes from this frequency on, in Hz")
+      ->check(CLI::Range(20.0, 50000.0))
+      ->capture_default_str();
+  command.add_option("--to", hear.to, "modes up to this frequency, in Hz; none: 2000, or 0.4 of a lower sample rate")
+      ->check(CLI::Range(20.0, 50000.0));
+}
+
+CLI::App *add_listen(CLI::App &app, stillbox::ListenOptions &options) {
+  CLI::App *listen = app.add_subcommand("listen", "find the modes that ring in a recording of knocks");
+  listen
+      ->add_option(
+          "RECORDING", options.recording,
+          "half a second of quiet, then knocks one to two seconds apart: WAV, FLAC and others, or a CSV of time "
+          "in s and acceleration in m/s2")
+      ->required();
+  add_hear_options(*listen, options.hear, options.channel);
+  listen->add_option("--out", options.out, "folder for heard.csv, heard.json and heard.svg; none: print only");
+  return listen;
+}
+
+CLI::App *add_board(CLI::App &app, stillbox::BoardOptions &options) {
+  CLI::App *board = app.add_subcommand("board", "find the moduli of a strip or plate that lay free and was tapped");
+  board->add_option("--length", options.length, "in mm, or with a unit (\"3/4 in\")")->required();
+  board->add_option("--width", options.width, "in mm or with a unit")->required();
+  board->add_option("--thickness", options.thickness, "in mm or with a unit")->required();
+  board->add_option("--mass-kg", options.mass, "mass of the piece in kg")->required();
+  board->add_option("--tone", options.tones,
+                    "a frequency in Hz; of a strip HZ:WORD with flexural (when left out), second-flexural, edgewise or "
+                    "torsional; of a plate HZ:M,N with the nodal lines across length and width; may be repeated");
+  board->add_option("--heard", options.heard, "instead: a heard.csv of `listen`");
+  board->add_option("--recording", options.recording, "instead: a recording, as for `listen`");
+  add_hear_options(*board, options.hear, options.channel);
+  board->add_option("--use", options.use, "how many of the lowest modes heard of a plate are fitted")
+      ->capture_default_str();
+  board->add_option("--shape", options.shape, "strip or plate; none: strip from length / width 3 on");
+  board->add_option("--based-on", options.based_on, "built-in material whose ratios stand for what is not measured")
+      ->capture_default_str();
+  board->add_option("--grain", options.grain, "how the grain lies to the length: along or across")
+      ->capture_default_str();
+  board->add_option("--poissons-ratio", options.poissons_ratio, "in the plane; none: that of --based-on");
+  board->add_option("--shear-ratio", options.shear_ratio,
+                    "shear modulus through the thickness over E along the length; none: that of --based-on");
+  board->add_option("--loss-factor", options.loss_factor, "none: as heard, else that of --based-on");
+  board->add_option("--length-sd", options.length_sd, "standard deviation; none: 0.5 mm");
+  board->add_option("--width-sd", options.width_sd, "none: 0.5 mm");
+  board->add_option("--thickness-sd", options.thickness_sd, "none: 0.1 mm");
+  board->add_option("--mass-sd-kg", options.mass_sd, "none: 0.2 %, at least 0.5 g")->check(CLI::Range(0.0, 1000.0));
+  board->add_option("--frequency-sd-percent", options.frequency_sd_percent, "of tones given with --tone")
+      ->capture_default_str();
+  board->add_option("--name", options.name, "of the material")->capture_default_str();
+  board->add_option("--out", options.out, "folder for board.toml, the material for a case file; none: print only");
+  return board;
+}
+
+CLI::App *add_match(CLI::App &app, Words &words) {
+  CLI::App *match = app.add_subcommand(
+      "match", "find the moduli, densities, joints and loss factors with which a case rings as heard");
+  add_case(*match, words);
+  match
+      ->add_option("HEARD", words.match.heard_path,
+                   "the heard frequencies (CSV with a column frequency_hz), or a recording as for `listen`")
+      ->required();
+  add_variant(*match, words);
+  add_mesh_options(*match, words);
+  match->add_option(
+      "--unknown", words.match.words.unknowns,
+      "what is not known, such as \"modulus of mdf\", \"stiffness of bond gasket within 0.1..10\"; may be "
+      "given more than once; none: modulus and loss factor of the walls' main material");
+  match->add_option("--within", words.match.words.within,
+                    "bounds of moduli, densities and stiffnesses as factors on the start, such as 0.5..2");
+  match->add_option("--gate", words.match.gate, "heard and computed further apart than this are no pair, in per cent")
+      ->capture_default_str();
+  match
+      ->add_option("--floor", words.match.floor,
+                   "uncertainty of a frequency for what the model leaves out, in per cent")
+      ->capture_default_str();
+  match->add_option("--out", words.out, "folder for match.json, match.csv and matched.toml; none: print only");
+  return match;
+}
+
 int run(int argc, char **argv) {
   Words words;
   CLI::App app{
@@ -87,17 +209,15 @@ int run(int argc, char **argv) {
   modes->add_option("--picture-modes", words.picture_modes, "how many modes each picture shows")
       ->check(CLI::Range(1, 24))
       ->capture_default_str();
-  modes
-      ->add_option(
-          "--damping", words.damping,
-          "loss factors by the energy method, exact (complex eigenvalues), or exact where the energy method may "
-          "be off: a loss factor above 0.1, or moduli tabled over frequency")
-      ->check(CLI::IsMember({"energy", "exact", "where-needed"}))
-      ->capture_default_str();
+  add_damping(*modes, words);
   modes->add_flag("--check-run", words.check_run,
                   "solve each variant again with elements of one degree more and print how far the frequencies move");
   modes->add_flag("--times", words.times, "print where the time went");
   CLI::App *sheet = add_sheet(app, words);
+  CLI::App *knock = add_knock(app, words);
+  CLI::App *listen = add_listen(app, words.listen);
+  CLI::App *board = add_board(app, words.board);
+  CLI::App *match = add_match(app, words);
   CLI::App *keys = app.add_subcommand("keys", "print the reference of all keys of a case file (Markdown)");
 
   try {
@@ -107,6 +227,15 @@ int run(int argc, char **argv) {
   }
   if (*keys) {
     fmt::print("{}", stillbox::key_reference_markdown());
+    return 0;
+  }
+  if (*listen) {
+    fmt::print("{}", stillbox::run_listen(words.listen));
+    return 0;
+  }
+  if (*board) {
+    words.board.materials_path = STILLBOX_MATERIALS;
+    fmt::print("{}", stillbox::run_board(words.board));
     return 0;
   }
   const stillbox::CaseFile file = stillbox::read_case(words.case_path, STILLBOX_MATERIALS);
@@ -125,11 +254,23 @@ int run(int argc, char **argv) {
   if (*check) fmt::print("{}", stillbox::run_check(file, options));
   if (*mesh) fmt::print("{}", stillbox::run_mesh(file, options));
   if (*modes) fmt::print("{}", stillbox::run_modes(file, options));
+  if (*match) {
+    words.match.up_to = words.up_to;
+    words.match.materials_path = STILLBOX_MATERIALS;
+    words.match.hear = [](const std::string &path) {
+      return stillbox::hear(stillbox::read_recording(path, 1), {}).modes;
+    };
+    fmt::print("{}", stillbox::run_match(file, options, words.match));
+  }
   if (*sheet) {
     words.sheet.thickness = 1e-3 * words.sheet_thickness_mm;
     words.sheet.materials_path = STILLBOX_MATERIALS;
     if (words.up_to <= 0) options.up_to = std::max(options.up_to, words.sheet.to);
     fmt::print("{}", stillbox::run_sheet(file, options, words.sheet));
+  }
+  if (*knock) {
+    words.knock.pulse.contact = 1e-3 * words.contact_ms;
+    fmt::print("{}", stillbox::run_knock(file, options, words.knock));
   }
   return 0;
 }

@@ -8,6 +8,9 @@
 
 #include "mesh/grid.h"
 #include "postprocess/board_list.h"
+#include "postprocess/file_words.h"
+#include "postprocess/knock_command.h"
+#include "postprocess/knock_report.h"
 #include "postprocess/modes_json.h"
 #include "postprocess/progress.h"
 #include "postprocess/safe_file.h"
@@ -55,28 +58,10 @@ void check_tables(const CaseFile &file, const std::vector<const Structure *> &va
       }
 }
 
-// A variant's name as part of a file name: letters, digits and dashes.
-std::string file_word(const std::string &name) {
-  std::string word;
-  for (unsigned char c : name) {
-    if (std::isalnum(c) && c < 128)
-      word += char(std::tolower(c));
-    else if (!word.empty() && word.back() != '-')
-      word += '-';
-  }
-  while (!word.empty() && word.back() == '-') word.pop_back();
-  return word.empty() ? "variant" : word;
-}
-
 std::vector<std::string> file_words(const std::vector<const Structure *> &variants) {
-  std::vector<std::string> words;
-  for (const Structure *s : variants) {
-    std::string word = file_word(s->variant_name);
-    for (int n = 2; std::find(words.begin(), words.end(), word) != words.end(); ++n)
-      word = fmt::format("{}-{}", file_word(s->variant_name), n);
-    words.push_back(word);
-  }
-  return words;
+  std::vector<std::string> names;
+  for (const Structure *s : variants) names.push_back(s->variant_name);
+  return stillbox::file_words(names);
 }
 
 std::vector<std::string> material_names(const Structure &s) {
@@ -257,6 +242,46 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
   for (std::size_t v = 0; v < variants.size(); ++v)
     write_file(options.out + "/" + words[v] + "-sheet.svg", sheet_value_picture(*variants[v], values[v]));
   write_file(options.out + "/sheet.csv", sheet_value_csv(values));
+  return text + fmt::format("\nFiles are in {}\n", options.out);
+}
+
+std::string run_knock(const CaseFile &file, const RunOptions &options, const KnockOptions &knock) {
+  const auto variants = chosen(file, options);
+  check_knock(knock);
+  check_tables(file, variants, options.up_to);
+  std::vector<std::vector<KnockPoint>> points;
+  for (const Structure *s : variants) points.push_back(knock_points_of(*s, knock));
+  if (!options.out.empty()) {
+    check_writable_later(options.out);
+    check_knock_files(options.out);
+  }
+  ProgressLine line;
+  std::vector<KnockSolution> solutions;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    SolveOptions o = solve_options(options);
+    o.progress = progress_of(line, variants, v);
+    solutions.push_back(solve_knock(*variants[v], o, points[v]));
+    solutions.back().modes.field = {};  // the largest part, and nothing here draws shapes
+  }
+  wipe_progress(line);
+  std::string text;
+  for (const KnockSolution &solution : solutions) {
+    text += knock_table(solution, knock.pulse, !knock.at.empty());
+    if (options.times) text += times_line(solution.modes.report);
+    text += "\n";
+  }
+  std::vector<KnockModel> models;
+  std::vector<ModalResult> results;
+  for (const KnockSolution &solution : solutions) {
+    models.push_back(solution.model);
+    results.push_back(solution.modes);
+  }
+  text += knock_text(models, results, knock.pulse) + knock_cautions();
+  if (options.out.empty()) return text;
+  check_writable(options.out);
+  write_knock_files(options.out, models, results, knock.pulse);
+  write_file(options.out + "/mobility.json", mobility_json(solutions, knock.pulse, knock.at.size() > 1));
+  write_file(options.out + "/mobility.csv", mobility_csv(solutions, knock.pulse));
   return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "mesh/case_file.h"
+#include "solver/knock_model.h"
 #include "solver/modal_result.h"
 
 namespace stillbox {
@@ -29,6 +30,13 @@ struct SheetOptions {
   std::string materials_path;  ///< the built-in list
 };
 
+/// What `knock` is asked.
+struct KnockOptions {
+  std::vector<std::string> at;  ///< "WALL, X, Y" each, see read_knock_spot; empty: a grid over all walls
+  int points = 200;             ///< of the grid, at least
+  KnockPulse pulse;
+};
+
 /// Text: the boards of each variant with cut sizes, mass and inner volume. Errors: CaseError for an unknown variant.
 std::string run_check(const CaseFile &file, const RunOptions &options);
 
@@ -45,5 +53,11 @@ std::string run_modes(const CaseFile &file, const RunOptions &options);
 /// material, a thickness that is not above 0 and at most that of the thinnest board, from >= to, a mode that is not
 /// found, a band without modes, a sheet whose table does not cover a mode; OutputError, MeshError, SolveError.
 std::string run_sheet(const CaseFile &file, const RunOptions &options, const SheetOptions &sheet);
+
+/// Solves the variants, knocks on their walls and returns how they answer as text; writes mobility.json and
+/// mobility.csv into options.out. Errors: CaseError (nothing is written then) for a pulse out of range, a point off the
+/// wall, on a cut-out or near an edge, an unknown wall or variant; OutputError (before any work), MeshError,
+/// SolveError.
+std::string run_knock(const CaseFile &file, const RunOptions &options, const KnockOptions &knock);
 
 }  // namespace stillbox

@@ -36,7 +36,8 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
 struct Spectrum {
   EigenPairs elastic;
   int rigid = 0;
-  int counted_below = 0;  ///< negative pivots of K - (2 pi up_to)^2 M
+  Eigen::MatrixXd rigid_motions;  ///< M-orthonormal columns: rigid motions, of loose parts too
+  int counted_below = 0;          ///< negative pivots of K - (2 pi up_to)^2 M
   Eigen::VectorXd residuals;
   std::unique_ptr<SparseFactor> factor;  ///< of K - shift M, when it was asked to be kept
   double shift = 0;
@@ -44,7 +45,14 @@ struct Spectrum {
 /// Errors: SolveError. The matrices are parked on disk while their memory is needed (parked_matrix.h).
 Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report, bool keep_factor = false);
 
+/// Factor of K - shift M. The stiffness matrix is shifted in place and back again: it changes by rounding only.
+std::unique_ptr<SparseFactor> factor_shifted(Model &model, double shift);
+
+struct DampedMode;
+/// Shown what solve_modes found before it lets go of it; the damped modes have shapes where they are exact.
+using SolvedVisitor = std::function<void(Model &, const Spectrum &, const std::vector<DampedMode> &)>;
+
 /// The main job: one variant from boards to modes with everything that the outputs print.
-ModalResult solve_modes(const Structure &structure, const SolveOptions &options);
+ModalResult solve_modes(const Structure &structure, const SolveOptions &options, const SolvedVisitor &visit = {});
 
 }  // namespace stillbox

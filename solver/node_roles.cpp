@@ -28,15 +28,20 @@ std::vector<char> near_joints(const Structure &s, const HexMesh &mesh, const Dis
   }
   for (const auto &rim : d.rims)
     for (int node : rim.nodes) board_of[node] = several;
-  std::set<int> bonded;
-  for (const BondFace &face : mesh.bond_faces) bonded.insert({face.cell_a, face.cell_b});
-  std::vector<char> near(d.points.rows(), 0);
-  for (std::size_t c = 0; c < d.cells.size(); ++c) {
-    const auto &nodes = d.cells[c];
-    if (bonded.count(int(c)) ||
-        std::any_of(nodes.begin(), nodes.end(), [&](int node) { return board_of[node] == several; }))
-      for (int node : nodes) near[node] = 1;
+  for (const BondFace &face : mesh.bond_faces) {
+    const Bond &bond = s.bonds[face.bond];
+    if (bond.is_loose()) continue;
+    for (const auto &[cell, corners] : {std::pair(face.cell_a, face.nodes_a), std::pair(face.cell_b, face.nodes_b)}) {
+      const Eigen::Vector3d a = mesh.nodes[corners[0]], b = mesh.nodes[corners[1]], c = mesh.nodes[corners[2]];
+      const Eigen::Vector3d normal = (b - a).cross(c - a).normalized();
+      for (int node : d.cells[cell])
+        if (std::abs((d.points.row(node).transpose() - a).dot(normal)) < same_place) board_of[node] = several;
+    }
   }
+  std::vector<char> near(d.points.rows(), 0);
+  for (const auto &nodes : d.cells)
+    if (std::any_of(nodes.begin(), nodes.end(), [&](int node) { return board_of[node] == several; }))
+      for (int node : nodes) near[node] = 1;
   return near;
 }
 
@@ -61,7 +66,7 @@ std::vector<int> leaders_of(const std::vector<double> &heights, const std::vecto
 std::vector<Follower> plain_columns(const Structure &s, const HexMesh &mesh, const Discretisation &d,
                                     const MeshOptions &options) {
   std::vector<Follower> followers;
-  if (s.boards.size() < 2) return followers;
+  if (s.boards.size() < 2 || d.degree < 3) return followers;  // shear across a board is a parabola: cubic movement
   const std::vector<char> near = near_joints(s, mesh, d);
   // Per board and layer: columns of nodes by their place in the board's plane.
   using Place = std::array<long, 2>;

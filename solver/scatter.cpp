@@ -33,14 +33,18 @@ Scatter::Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &
   int entries = 0;
   for (int b = 0; b < blocks; ++b) {
     int width = 0;
+    bool is_there = false;  // a block that no cell touches has empty rows
     for (int other : neighbours[b]) {
       column_offset_[b].push_back(width);
-      if (other < b) width += size_of(other);
+      if (other < b)
+        width += size_of(other);
+      else
+        is_there = true;
     }
     for (int i = 0; i < size_of(b); ++i) {
       block_of_[unknowns.block_start[b] + i] = b;
       stiffness_.outerIndexPtr()[unknowns.block_start[b] + i] = entries;
-      entries += width + i + 1;
+      if (is_there) entries += width + i + 1;
     }
   }
   stiffness_.outerIndexPtr()[unknowns.count] = entries;

@@ -117,7 +117,8 @@ struct Damped {
   Eigen::MatrixXd strain;  // layers and bonds x modes: x^H K_part x of the exact modes, empty when not sought
 };
 
-Damped find_damped(const Model &m, const SolveOptions &options, Spectrum &spectrum, ModalResult &result) {
+Damped find_damped(Model &m, const SolveOptions &options, Spectrum &spectrum, ModalResult &result,
+                   const SolvedVisitor &visit) {
   Damped damped;
   Stopwatch watch;
   try {
@@ -140,8 +141,9 @@ Damped find_damped(const Model &m, const SolveOptions &options, Spectrum &spectr
       const Energies e = modal_energies(m, parts, Eigen::VectorXd::Zero(2 * modes), {});
       const Eigen::MatrixXd strain = with_bonds(m, e.strain, parts);
       damped.strain = strain.leftCols(modes) + strain.rightCols(modes);
-      for (DampedMode &mode : damped.modes) mode.shape.resize(0);
     }
+    if (visit) visit(m, spectrum, damped.modes);
+    for (DampedMode &mode : damped.modes) mode.shape.resize(0);
   } catch (const std::domain_error &error) {
     throw SolveError(std::string("the loss factors cannot be found: ") + error.what());
   }
@@ -169,7 +171,7 @@ std::vector<double> loss_shares(const Model &m, const Eigen::VectorXd &strain, d
 
 }  // namespace
 
-ModalResult solve_modes(const Structure &s, const SolveOptions &options) {
+ModalResult solve_modes(const Structure &s, const SolveOptions &options, const SolvedVisitor &visit) {
   ModalResult result;
   result.case_name = s.case_name;
   result.variant_name = s.variant_name;
@@ -177,7 +179,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options) {
   result.exact_damping =
       options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
   Spectrum spectrum = solve_spectrum(m, options, result.report, result.exact_damping);
-  const Damped damped = find_damped(m, options, spectrum, result);
+  const Damped damped = find_damped(m, options, spectrum, result, visit);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");
   const Eigen::VectorXd &lambda = spectrum.elastic.values;

@@ -19,7 +19,8 @@ namespace {
 constexpr double most_in_memory = 256.0 * 1024 * 1024 / sizeof(double);  // entries of the factor
 constexpr int use_comm_world = -987654;                                  // MUMPS's own constant for MPI_COMM_WORLD
 
-// MUMPS of Debian is built on MPI; one process is enough here.
+}  // namespace
+
 void start_mpi() {
   static const bool started = [] {
     int ready = 0;
@@ -38,8 +39,6 @@ void start_mpi() {
   }();
   (void)started;
 }
-
-}  // namespace
 
 std::vector<int> dissection_order(const System &system, const std::vector<int> &block_start, int end) {
   idx_t blocks = 0;
@@ -61,8 +60,9 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
   idx_t options[METIS_NOPTIONS];
   METIS_SetDefaultOptions(options);
   options[METIS_OPTION_SEED] = 1;
-  if (METIS_NodeND(&blocks, start.data(), list.data(), weight.data(), options, permutation.data(), place.data()) !=
-      METIS_OK)
+  constexpr idx_t few = 64;  // METIS divides by zero on some tiny graphs
+  if (blocks < few || METIS_NodeND(&blocks, start.data(), list.data(), weight.data(), options, permutation.data(),
+                                   place.data()) != METIS_OK)
     std::iota(permutation.begin(), permutation.end(), 0);
   std::vector<int> order(block_start[blocks]);
   int next = 0;

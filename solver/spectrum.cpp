@@ -60,7 +60,28 @@ void add_scaled(SparseMatrix &a, const SparseMatrix &b, double factor) {
   }
 }
 
+// The factor of K - shift M. The mass matrix is back afterwards, the stiffness is gone.
+std::unique_ptr<SparseFactor> factor_without_stiffness(Model &m, double shift) {
+  ParkedMatrix mass(m.system.mass);
+  add_scaled(m.system.stiffness, m.system.mass, -shift);
+  SparseMatrix shifted;
+  shifted.swap(m.system.stiffness);
+  SparseMatrix().swap(m.system.mass);
+  const std::vector<int> &inner = m.unknowns.inner_start;
+  auto factor =
+      std::make_unique<SparseFactor>(shifted, dissection_order(m.system, m.unknowns.block_start, inner.front()), inner);
+  mass.take(m.system.mass);
+  return factor;
+}
+
 }  // namespace
+
+std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
+  ParkedMatrix stiffness(m.system.stiffness);
+  auto factor = factor_without_stiffness(m, shift);
+  stiffness.take(m.system.stiffness);
+  return factor;
+}
 
 Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, bool keep_factor) {
   Spectrum spectrum;
@@ -70,16 +91,9 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   double small = 1e-8 * shift;
   const Eigen::MatrixXd rigid = rigid_motions(m, small);
   if (options.progress) options.progress("factorising " + std::to_string(m.unknowns.count) + " unknowns");
-  ParkedMatrix stiffness(m.system.stiffness), mass(m.system.mass);
-  add_scaled(m.system.stiffness, m.system.mass, -shift);
-  SparseMatrix shifted;
-  shifted.swap(m.system.stiffness);
-  SparseMatrix().swap(m.system.mass);
-  const std::vector<int> &inner = m.unknowns.inner_start;
-  auto kept =
-      std::make_unique<SparseFactor>(shifted, dissection_order(m.system, m.unknowns.block_start, inner.front()), inner);
+  ParkedMatrix stiffness(m.system.stiffness);
+  auto kept = factor_without_stiffness(m, shift);
   const SparseFactor &factor = *kept;
-  mass.take(m.system.mass);
   report.seconds_factorise += watch.lap();
   spectrum.counted_below = factor.negatives();
   LanczosOptions lanczos;
@@ -99,8 +113,11 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   EigenPairs &e = spectrum.elastic;
   int loose = 0;
   while (loose < e.values.size() && e.values[loose] < small) ++loose;
+  spectrum.rigid_motions = rigid;
   if (loose > 0) {
     spectrum.rigid += loose;
+    spectrum.rigid_motions.conservativeResize(Eigen::NoChange, spectrum.rigid);
+    spectrum.rigid_motions.rightCols(loose) = e.vectors.leftCols(loose);
     e.values = e.values.tail(e.values.size() - loose).eval();
     e.vectors = e.vectors.rightCols(e.values.size()).eval();
   }

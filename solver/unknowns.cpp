@@ -121,10 +121,12 @@ Unknowns number_unknowns(const Structure &s, const Discretisation &d, const Node
   }
   for (const auto &[cell, list] : inner_nodes) {
     u.inner_start.push_back(u.count);
+    if (u.inner_start.front() == 0) u.inner_start = {u.count};  // cells that share nothing: nothing would be left
     for (int i : list) number(i);
     if (u.count == u.inner_start.back()) u.inner_start.pop_back();
   }
   u.inner_start.push_back(u.count);
+  if (u.inner_start.front() == 0) u.inner_start = {u.count};  // cells that share nothing: nothing would be left
   for (int i = 0; i < nodes; ++i)
     if (u.node_body[i] >= 0) u.node_block[i] = u.body_block[u.node_body[i]];
   u.block_start.push_back(u.count);

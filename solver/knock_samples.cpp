@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: MIT
+#include "solver/knock_samples.h"
+
+#include <array>
+#include <cmath>
+#include <map>
+
+#include "solver/knock_points.h"
+#include "solver/locate.h"
+
+namespace stillbox {
+namespace {
+
+using Triplets = std::vector<Eigen::Triplet<double>>;
+
+// Weights on the displacement components of a cell's nodes (component fastest) as weights on the unknowns.
+void add_cell_weights(const Model &m, int cell, const Eigen::VectorXd &weights, int column, Triplets &out) {
+  const CellUnknowns c = cell_unknowns(m.unknowns, m.discretisation, cell);
+  if (c.plain) {
+    for (int i = 0; i < weights.size(); ++i) out.emplace_back(c.list[c.position[i]], column, weights[i]);
+    return;
+  }
+  const Eigen::VectorXd on_list = c.T.transpose() * weights;
+  for (int i = 0; i < on_list.size(); ++i)
+    if (on_list[i] != 0) out.emplace_back(c.list[i], column, on_list[i]);
+}
+
+struct PatchPoint {
+  Eigen::Vector2d place;  // from the middle, m
+  double weight;          // sum 1
+};
+
+std::vector<PatchPoint> patch_points() {
+  // Gauss-Legendre on t = (r / a)^2 in (0, 1); dA = pi a^2 dt times the part of the full turn.
+  const double g = std::sqrt(0.6) / 2;
+  const double t[3] = {0.5 - g, 0.5, 0.5 + g}, w[3] = {5.0 / 18, 8.0 / 18, 5.0 / 18};
+  constexpr int turns = 8;
+  std::vector<PatchPoint> list;
+  for (int i = 0; i < 3; ++i)
+    for (int k = 0; k < turns; ++k) {
+      const double r = knock_patch_radius * std::sqrt(t[i]), angle = 2 * M_PI * (k + 0.5) / turns;
+      list.push_back({{r * std::cos(angle), r * std::sin(angle)}, 3 * w[i] * std::pow(1 - t[i], 2) / turns});
+    }
+  return list;
+}
+
+// The board whose outer plane holds a face of a cell, or -1. `corner` gives the face's four corners.
+template <class Corners>
+int wall_of_face(const Model &m, int cell, const Corners &corners) {
+  const Structure &s = *m.structure;
+  const int own = m.mesh.cells[cell].board;
+  constexpr double tolerance = 1e-7;
+  if (!s.cabinet) {
+    const Board &board = s.boards[own];
+    if (board.role != BoardRole::free) return -1;
+    for (const Eigen::Vector3d &x : corners)
+      if (std::abs((x - board.origin).dot(board.normal()) - board.thickness()) > tolerance) return -1;
+    return own;
+  }
+  // The inner face of a sheet laid on the outside would cancel the wall's.
+  if (s.boards[own].role == BoardRole::sheet) return -1;
+  constexpr int axis[6] = {1, 1, 0, 0, 2, 2};  // of the walls in the order of Wall
+  constexpr bool is_far[6] = {false, true, false, true, true, false};
+  for (int w = 0; w < 6; ++w) {
+    const double plane = is_far[w] ? s.cabinet->outer[axis[w]] : 0;
+    bool all = s.cabinet->walls[w] >= 0;
+    for (const Eigen::Vector3d &x : corners) all = all && std::abs(x[axis[w]] - plane) < tolerance;
+    if (all) return s.cabinet->walls[w];
+  }
+  return -1;
+}
+
+std::array<Eigen::Vector3d, 4> face_corners(const Discretisation &d, int cell, int face) {
+  const int n = d.degree + 1, fixed = face / 2, p = (fixed + 1) % 3, q = (fixed + 2) % 3;
+  std::array<Eigen::Vector3d, 4> corners;
+  std::array<int, 3> at{};
+  at[fixed] = face % 2 ? n - 1 : 0;
+  for (int corner = 0; corner < 4; ++corner) {
+    at[p] = corner & 1 ? n - 1 : 0;
+    at[q] = corner & 2 ? n - 1 : 0;
+    corners[corner] = d.points.row(d.cells[cell][at[0] + n * (at[1] + n * at[2])]);
+  }
+  return corners;
+}
+
+SampleColumns columns_from(const Model &m, int count, const Triplets &triplets) {
+  SampleColumns columns(m.unknowns.count, count);
+  columns.setFromTriplets(triplets.begin(), triplets.end());
+  return columns;
+}
+
+}  // namespace
+
+SampleColumns point_columns(const Model &m, const std::vector<KnockPoint> &points) {
+  const Discretisation &d = m.discretisation;
+  const std::vector<PatchPoint> patch = patch_points();
+  std::map<int, Locator> locators;
+  Triplets triplets;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const KnockPoint &point = points[i];
+    const Board &board = m.structure->boards[point.face];
+    const Locator &locator = locators.try_emplace(point.face, m.mesh, d, point.face).first->second;
+    std::map<int, Eigen::VectorXd> weights;  // by cell
+    for (const PatchPoint &q : patch) {
+      const auto found = locator.find(point.at + q.place.x() * board.u + q.place.y() * board.v, 1e-2);
+      if (!found)
+        throw SolveError("a knock on \"" + board.name + "\" lies where there is no wood of it; move the point");
+      const Eigen::VectorXd shape = shape_values(d, found->xi);
+      Eigen::VectorXd &sum = weights.try_emplace(found->cell, Eigen::VectorXd::Zero(3 * shape.size())).first->second;
+      for (int a = 0; a < shape.size(); ++a) sum.segment<3>(3 * a) += q.weight * shape[a] * point.normal;
+    }
+    for (const auto &[cell, sum] : weights) add_cell_weights(m, cell, sum, int(i), triplets);
+  }
+  return columns_from(m, int(points.size()), triplets);
+}
+
+WallSamples wall_columns(const Model &m) {
+  const Discretisation &d = m.discretisation;
+  WallSamples samples;
+  std::map<int, int> column_of;
+  for (int b : knock_boards(*m.structure)) {
+    column_of[b] = int(samples.names.size());
+    samples.names.push_back(m.structure->boards[b].name);
+    samples.area.push_back(0);
+  }
+  Triplets triplets;
+  for (std::size_t cell = 0; cell < d.cells.size(); ++cell)
+    for (int face = 0; face < 6; ++face) {
+      const int wall = wall_of_face(m, int(cell), face_corners(d, int(cell), face));
+      if (wall < 0) continue;
+      const FaceGeometry g = face_geometry(d, int(cell), face, d.degree + 1);
+      const Eigen::MatrixXd weight = g.values.transpose() * g.area;  // nodes x 3
+      Eigen::VectorXd flat(3 * weight.rows());
+      for (int a = 0; a < weight.rows(); ++a) flat.segment<3>(3 * a) = weight.row(a).transpose();
+      const int column = column_of.at(wall);
+      samples.area[column] += g.area.rowwise().norm().sum();
+      add_cell_weights(m, int(cell), flat, column, triplets);
+    }
+  samples.columns = columns_from(m, int(samples.names.size()), triplets);
+  return samples;
+}
+
+}  // namespace stillbox
