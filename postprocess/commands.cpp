@@ -276,12 +276,13 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
     models.push_back(solution.model);
     results.push_back(solution.modes);
   }
-  text += knock_text(models, results, knock.pulse) + knock_cautions();
+  text += knock_text(models, results, knock.pulse) + "\n" + knock_cautions();
   if (options.out.empty()) return text;
   check_writable(options.out);
   write_knock_files(options.out, models, results, knock.pulse);
   write_file(options.out + "/mobility.json", mobility_json(solutions, knock.pulse, knock.at.size() > 1));
   write_file(options.out + "/mobility.csv", mobility_csv(solutions, knock.pulse));
+  if (!knock.at.empty()) write_file(options.out + "/knock-time.csv", knock_time_csv(solutions, knock.pulse));
   return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 

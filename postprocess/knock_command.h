@@ -42,6 +42,11 @@ std::string knock_cautions();
 ///   ring_decay_time_s, residual_m_n
 std::string mobility_csv(const std::vector<KnockSolution> &variants, const KnockPulse &pulse);
 
+/// Motion after the knocks as CSV, half a second from the first touch, 8 up_to instants a second: variant, knocked,
+/// answered (points from 1), time_ms, velocity_m_s, acceleration_m_s2 (outwards; what knock_response includes).
+/// For points that were asked for: rows grow with the square of their number.
+std::string knock_time_csv(const std::vector<KnockSolution> &variants, const KnockPulse &pulse);
+
 /// Everything as JSON (RFC 8259):
 ///   schema      "stillbox mobility 1"
 ///   case, nature, units
@@ -52,7 +57,7 @@ std::string mobility_csv(const std::vector<KnockSolution> &variants, const Knock
 ///               the outward normal], transfer_mobility [{from, to (points from 1), re [..], im [..]}] between points
 ///               that were asked for, truncation_floor [per point: m/s/N, null from up_to on]
 /// Frequencies: 24 to the octave from 20 Hz (or a tenth of up_to) to up_to and, for each mode, its own and both
-/// half-power points. Spectra have the ringing form (Losses::ringing).
+/// half-power points. Spectra are those of the steady state (Losses::structural).
 std::string mobility_json(const std::vector<KnockSolution> &variants, const KnockPulse &pulse, bool with_transfer);
 
 }  // namespace stillbox

@@ -17,6 +17,7 @@ using Json = nlohmann::ordered_json;
 
 constexpr double from_hz = 20;
 constexpr int per_octave = 24;
+constexpr double time_written = 0.5;  // s
 
 // Six significant digits: spectra are long, and no figure here is better than that.
 double rounded(double x) {
@@ -88,7 +89,7 @@ Json variant_json(const KnockSolution &solution, bool with_transfer) {
                      {"pole_per_s", {number(m.poles[k].real()), number(m.poles[k].imag())}}});
   }
   const Eigen::VectorXd f = frequencies_of(m);
-  const Eigen::MatrixXcd own = drive_point_spectra(m, Motion::velocity, f);
+  const Eigen::MatrixXcd own = drive_point_spectra(m, Motion::velocity, f, Losses::structural);
   Json mobility = Json::array(), transfer = Json::array(), floor = Json::array();
   for (int p = 0; p < int(m.points.size()); ++p) {
     mobility.push_back(spectrum(own.row(p)));
@@ -96,7 +97,7 @@ Json variant_json(const KnockSolution &solution, bool with_transfer) {
     for (double hertz : f) line.push_back(number(2 * M_PI * hertz * truncation_floor(solution, p, p, hertz)));
     floor.push_back(line);
     if (!with_transfer) continue;
-    const Eigen::MatrixXcd all = transfer_spectra(m, Motion::velocity, p, f);
+    const Eigen::MatrixXcd all = transfer_spectra(m, Motion::velocity, p, f, Losses::structural);
     for (int r = 0; r < int(m.points.size()); ++r) {
       if (r == p) continue;
       Json path = {{"from", p + 1}, {"to", r + 1}};
@@ -137,6 +138,25 @@ std::string mobility_csv(const std::vector<KnockSolution> &variants, const Knock
                        rings ? std::to_string(line.ring_mode + 1) : "", rings ? cell(mode.frequency) : "",
                        rings ? cell(line.ring) : "", rings ? cell(mode.loss_factor) : "",
                        rings ? cell(mode.decay_time) : "", cell(m.residual(Eigen::Index(p), Eigen::Index(p)))});
+    }
+  }
+  return out;
+}
+
+std::string knock_time_csv(const std::vector<KnockSolution> &variants, const KnockPulse &pulse) {
+  std::string out = csv_line({"variant", "knocked", "answered", "time_ms", "velocity_m_s", "acceleration_m_s2"});
+  for (const KnockSolution &solution : variants) {
+    const KnockModel &m = solution.model;
+    TimeGrid grid;
+    grid.rate = 8 * m.up_to;
+    grid.count = int(std::ceil(time_written * grid.rate));
+    for (std::size_t s = 0; s < m.points.size(); ++s) {
+      const Eigen::MatrixXd velocity = knock_response(m, pulse, Motion::velocity, int(s), grid);
+      const Eigen::MatrixXd acceleration = knock_response(m, pulse, Motion::acceleration, int(s), grid);
+      for (std::size_t r = 0; r < m.points.size(); ++r)
+        for (int k = 0; k < grid.count; ++k)
+          out += csv_line({m.variant_name, std::to_string(s + 1), std::to_string(r + 1), cell(1e3 * k / grid.rate),
+                           cell(velocity(k, Eigen::Index(r))), cell(acceleration(k, Eigen::Index(r)))});
     }
   }
   return out;

@@ -51,6 +51,28 @@ TEST(KnockCommand, TableAndFiles) {
   for (std::size_t at = 0, end; (end = words.find('\n', at)) != std::string::npos; at = end + 1)
     EXPECT_LE(end - at, 110u) << words.substr(at, end - at);
 
+  // The written motion: acceleration is the slope of velocity, and all is at rest before.
+  std::istringstream rows(slurp(text.folder / "out" / "knock-time.csv"));
+  std::string row;
+  std::getline(rows, row);
+  EXPECT_EQ(row, "variant,knocked,answered,time_ms,velocity_m_s,acceleration_m_s2\r");
+  std::vector<double> v1, a1;
+  while (std::getline(rows, row) && row.rfind("bare,1,1,", 0) == 0) {
+    double t = 0, v = 0, a = 0;
+    ASSERT_EQ(std::sscanf(row.c_str(), "bare,1,1,%lf,%lf,%lf", &t, &v, &a), 3) << row;
+    v1.push_back(v);
+    a1.push_back(a);
+  }
+  ASSERT_EQ(v1.size(), 2800u);
+  double off = 0, largest = 0, sum = 0;
+  for (std::size_t k = 1; k < v1.size(); ++k) {
+    sum += (a1[k - 1] + a1[k]) / 2 / (8 * 700);
+    off = std::max(off, std::abs(v1[k] - v1[0] - sum));
+    largest = std::max(largest, std::abs(v1[k]));
+  }
+  EXPECT_GT(largest, 0);
+  EXPECT_LT(off, 0.1 * largest);  // the trapezoidal rule at 8 to 40 instants a period
+
   const auto json = nlohmann::json::parse(slurp(text.folder / "out" / "mobility.json"));
   EXPECT_EQ(json["schema"], "stillbox mobility 1");
   ASSERT_EQ(json["variants"].size(), 2u);
