@@ -141,6 +141,14 @@ struct Found {
   BoardMaterial material;
 };
 
+/// What of the material was not measured.
+std::string typical_words(const BoardInput &input, double poissons_ratio, const char *others, const char *to) {
+  if (input.base.kind == BoardBase::Kind::isotropic)
+    return fmt::format("Poisson's ratio {} was taken as given or typical.", number_text(poissons_ratio));
+  return fmt::format("All other {} are the typical ratios of {}{}, not measured; shear through the thickness {:.3f} E.",
+                     others, input.base.name, to, input.shear_ratio);
+}
+
 Found find_strip(const BoardInput &input) {
   Found found;
   const bool is_isotropic = input.base.kind == BoardBase::Kind::isotropic;
@@ -211,12 +219,7 @@ Found find_strip(const BoardInput &input) {
   std::string all;
   for (const std::string &w : words) all += (all.empty() ? "" : ", ") + w;
   found.material.found = "Found by tapping a free strip: " + all;
-  found.material.typical = is_isotropic
-                               ? fmt::format("Poisson's ratio {} was taken as given or typical.", number_text(c.nu12))
-                               : fmt::format(
-                                     "All other moduli are the typical ratios of {} to E, not measured; shear "
-                                     "through the thickness {:.3f} E.",
-                                     input.base.name, input.shear_ratio);
+  found.material.typical = typical_words(input, c.nu12, "moduli", " to E");
   return found;
 }
 
@@ -335,13 +338,7 @@ Found find_plate(const BoardInput &input) {
                           c.e1 / gpa, c.e2 / gpa, c.g12 / gpa, tones.size())
                     : fmt::format("Found by tapping a free plate: E {:.3f} GPa +- {:.1f} % from {} tones", c.e1 / gpa,
                                   100 * sd(0), tones.size());
-  found.material.typical =
-      base.kind == BoardBase::Kind::isotropic
-          ? fmt::format("Poisson's ratio {} was taken as given or typical.", number_text(c.nu12))
-          : fmt::format(
-                "All other constants are the typical ratios of {}, not measured; shear through the "
-                "thickness {:.3f} E.",
-                input.base.name, input.shear_ratio);
+  found.material.typical = typical_words(input, c.nu12, "constants", "");
   return found;
 }
 

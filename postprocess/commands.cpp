@@ -251,10 +251,7 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
   check_tables(file, variants, options.up_to);
   std::vector<std::vector<KnockPoint>> points;
   for (const Structure *s : variants) points.push_back(knock_points_of(*s, knock));
-  if (!options.out.empty()) {
-    check_writable_later(options.out);
-    check_knock_files(options.out);
-  }
+  if (!options.out.empty()) check_knock_files(options.out);
   ProgressLine line;
   std::vector<KnockSolution> solutions;
   for (std::size_t v = 0; v < variants.size(); ++v) {
@@ -278,7 +275,6 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
   }
   text += knock_text(models, results, knock.pulse) + "\n" + knock_cautions();
   if (options.out.empty()) return text;
-  check_writable(options.out);
   write_knock_files(options.out, models, results, knock.pulse);
   write_file(options.out + "/mobility.json", mobility_json(solutions, knock.pulse, knock.at.size() > 1));
   write_file(options.out + "/mobility.csv", mobility_csv(solutions, knock.pulse));

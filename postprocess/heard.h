@@ -68,12 +68,7 @@ constexpr double least_snr_db = 10;
 /// noisy (least_snr_db), every knock is a double hit, the band does not suit the sample rate, or no mode is found.
 Heard hear(const Recording &recording, const HearOptions &options);
 
-/// The modes of a heard.csv by their columns frequency_hz, frequency_sd_hz, loss_factor, loss_factor_sd, level_db and
-/// knocks; the order of the columns is free and further ones are ignored, and all but frequency_hz may be missing
-/// (standard deviation 0.2 % of the frequency then, loss factor unknown: not a number). Sorted by frequency.
-/// Errors: CaseError with path and line: no such file, above 1 MiB, a missing or repeated column, a value that is no
-/// number or out of range (frequency 1 .. 100000, sd >= 0, loss factor 0 .. 2, level -300 .. 300, knocks 0 .. 10000),
-/// a row with another number of cells, no row at all, more than 1000 rows.
+/// The modes of a heard.csv, sorted by frequency; see read_heard_list for its form and the errors.
 std::vector<HeardMode> read_heard_csv(const std::string &path);
 
 }  // namespace stillbox

@@ -8,6 +8,7 @@
 
 #include "postprocess/modes_json.h"
 #include "postprocess/text.h"
+#include "solver/modal_result.h"
 
 namespace stillbox {
 namespace {
@@ -17,8 +18,6 @@ std::string number(double value) { return std::isfinite(value) ? fmt::format("{}
 nlohmann::ordered_json figure(double value) {
   return std::isfinite(value) ? nlohmann::ordered_json(value) : nlohmann::ordered_json(nullptr);
 }
-
-double decay_time(const HeardMode &mode) { return 3 * std::log(10.0) / (M_PI * mode.frequency * mode.loss_factor); }
 
 }  // namespace
 
@@ -47,7 +46,8 @@ std::string heard_csv(const Heard &heard) {
   for (const HeardMode &mode : heard.modes)
     out += csv_line({std::to_string(++mode_number), number(mode.frequency), number(mode.frequency_sd),
                      number(mode.loss_factor), number(mode.loss_factor_sd), number(mode.level_db),
-                     std::to_string(mode.knocks), number(1 / mode.loss_factor), number(decay_time(mode))});
+                     std::to_string(mode.knocks), number(1 / mode.loss_factor),
+                     number(decay_time_of(mode.frequency, mode.loss_factor))});
   return out;
 }
 
@@ -74,7 +74,7 @@ std::string heard_json(const Recording &recording, const Heard &heard) {
                              {"level_db", figure(mode.level_db)},
                              {"knocks", mode.knocks},
                              {"q", figure(1 / mode.loss_factor)},
-                             {"decay_time_s", figure(decay_time(mode))}});
+                             {"decay_time_s", figure(decay_time_of(mode.frequency, mode.loss_factor))}});
   }
   root["knocks"] = nlohmann::ordered_json::array();
   for (const HeardKnock &knock : heard.knocks)

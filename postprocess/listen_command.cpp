@@ -37,7 +37,7 @@ std::string modes_text(const Heard &heard) {
   std::vector<std::vector<std::string>> rows;
   for (std::size_t m = 0; m < heard.modes.size(); ++m) {
     const HeardMode &mode = heard.modes[m];
-    const double t60 = 3 * std::log(10.0) / (M_PI * mode.frequency * mode.loss_factor);
+    const double t60 = decay_time_of(mode.frequency, mode.loss_factor);
     rows.push_back({std::to_string(m + 1), fmt::format("{:.2f}", mode.frequency),
                     fmt::format("{:.2f}", mode.frequency_sd), fmt::format("{:.4f}", mode.loss_factor),
                     fmt::format("{:.5f}", mode.loss_factor_sd), fmt::format("{:.1f}", 1 / mode.loss_factor),

@@ -9,14 +9,12 @@
 #include <vector>
 
 #include "solver/lossy_parts.h"
-#include "solver/sparse_factor.h"
+#include "solver/mumps_setup.h"
 
 namespace stillbox {
 namespace {
 
 using Complex = std::complex<double>;
-
-constexpr int use_comm_world = -987654;  // MUMPS's own constant for MPI_COMM_WORLD
 
 // A lower triangle as MUMPS takes it; entries that are listed twice are added up by MUMPS.
 struct Entries {
@@ -37,10 +35,7 @@ struct Entries {
 struct ComplexMumps {
   ZMUMPS_STRUC_C id{};
   ComplexMumps() {
-    start_mpi();
-    id.comm_fortran = use_comm_world;
-    id.par = 1;
-    id.sym = 2;
+    set_up_symmetric(id);
     call(-1);
   }
   ~ComplexMumps() {
@@ -74,12 +69,8 @@ Eigen::MatrixXcd direct_receptance(const Model &m, const SampleColumns &loads, c
   Eigen::MatrixXcd x = Eigen::MatrixXd(loads).cast<Complex>();
   ComplexMumps mumps;
   ZMUMPS_STRUC_C &id = mumps.id;
-  id.icntl[0] = id.icntl[1] = id.icntl[2] = -1;  // no printing
-  id.icntl[3] = 0;
-  id.icntl[5] = 0;    // no maximum transversal
+  take_matrix_as_it_is(id);
   id.icntl[6] = 5;    // order by METIS
-  id.icntl[7] = 0;    // no scaling
-  id.icntl[11] = 1;   // of the graph as it is
   id.icntl[13] = 40;  // per cent of spare work space
   id.n = int(m.system.stiffness.rows());
   id.nnz = int64_t(entries.values.size());

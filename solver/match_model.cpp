@@ -80,15 +80,7 @@ ReducedModel::MassPart no_mass(int modes, int rigid) {
 // The six motions of the whole, when nothing holds it.
 Eigen::MatrixXd free_motions(const Model &m, int rigid) {
   if (rigid < 6) return Eigen::MatrixXd(m.unknowns.count, 0);
-  const Discretisation &d = m.discretisation;
-  const Eigen::Vector3d centre = d.points.colwise().mean().transpose();
-  const double size = (d.points.colwise().maxCoeff() - d.points.colwise().minCoeff()).norm();
-  Eigen::MatrixXd R(m.unknowns.count, 6);
-  for (int k = 0; k < 3; ++k) {
-    R.col(k) = restrict_rigid(m.unknowns, d, Eigen::Vector3d::Unit(k), Eigen::Vector3d::Zero(), centre);
-    R.col(3 + k) = restrict_rigid(m.unknowns, d, Eigen::Vector3d::Zero(), Eigen::Vector3d::Unit(k) / size, centre);
-  }
-  return R;
+  return whole_motions(m.unknowns, m.discretisation);
 }
 
 void project_bonds(const Model &m, const std::vector<Nodal> &shapes, int modes, ReducedModel &r) {

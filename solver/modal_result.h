@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <Eigen/Dense>
+#include <cmath>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -32,6 +34,13 @@ struct FaceSamples {
 /// How loss factors are found: by the energy method, by the complex eigenproblem, or by the latter only where the
 /// former may be off (see wants_exact_damping).
 enum class Damping { energy, exact, where_needed };
+
+/// T60 = 3 ln 10 / (pi eta f), s: the time in which the amplitude exp(-pi eta f t) of a mode at f Hz falls by 60 dB.
+/// Infinite without loss.
+inline double decay_time_of(double frequency, double loss_factor) {
+  return loss_factor > 0 ? 3 * std::log(10.0) / (M_PI * loss_factor * frequency)
+                         : std::numeric_limits<double>::infinity();
+}
 
 struct Mode {
   double frequency = 0;                ///< Hz

@@ -214,9 +214,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
     mode.loss_factor = damped.modes[i].loss_factor;
     mode.loss_share = loss_shares(m, strain.col(i), mode.frequency);
     mode.quality = mode.loss_factor > 0 ? 1 / mode.loss_factor : std::numeric_limits<double>::infinity();
-    // T60 = 3 ln 10 / (pi eta f): the time in which the amplitude exp(-pi eta f t) falls by 60 dB.
-    mode.decay_time = mode.loss_factor > 0 ? 3 * std::log(10.0) / (M_PI * mode.loss_factor * mode.frequency)
-                                           : std::numeric_limits<double>::infinity();
+    mode.decay_time = decay_time_of(mode.frequency, mode.loss_factor);
     const double band = relative_band(result.sensitivities, i);
     mode.band_low = mode.frequency * std::exp(-band);
     mode.band_high = mode.frequency * std::exp(band);

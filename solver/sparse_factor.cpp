@@ -10,6 +10,7 @@
 
 #include "solver/condense.h"
 #include "solver/freed_memory.h"
+#include "solver/mumps_setup.h"
 #include "solver/parked_matrix.h"
 #include "solver/scratch_folder.h"
 
@@ -17,7 +18,6 @@ namespace stillbox {
 namespace {
 
 constexpr double most_in_memory = 256.0 * 1024 * 1024 / sizeof(double);  // entries of the factor
-constexpr int use_comm_world = -987654;                                  // MUMPS's own constant for MPI_COMM_WORLD
 
 }  // namespace
 
@@ -108,11 +108,7 @@ struct SparseFactor::Instance {
 // Orders, factorises and drops the matrix. Its column indices serve as those of MUMPS, which counts from 1.
 void SparseFactor::Instance::factorise(SparseMatrix &lower) {
   auto *icntl = id.icntl;
-  icntl[0] = icntl[1] = icntl[2] = -1;  // no printing
-  icntl[3] = 0;
-  icntl[5] = 0;    // no maximum transversal
-  icntl[7] = 0;    // no scaling: it would change nothing in the inertia but costs time
-  icntl[11] = 1;   // keep the given order
+  take_matrix_as_it_is(id);
   icntl[13] = 20;  // per cent of spare work space
   icntl[6] = 1;    // order given
   static_assert(sizeof(MUMPS_INT) == sizeof(int), "MUMPS with 64-bit integers needs index vectors of its own");
@@ -153,14 +149,11 @@ void SparseFactor::Instance::factorise(SparseMatrix &lower) {
 SparseFactor::SparseFactor(SparseMatrix &lower, const std::vector<int> &order, const std::vector<int> &inner_start,
                            bool may_use_disk)
     : instance_(std::make_unique<Instance>()) {
-  start_mpi();
   Instance &m = *instance_;
   if (inner_start.size() > 1) m.inner = condense(lower, inner_start, m.inner_negatives);
   ParkedBlocks parked(m.inner);
   for (int place : order) m.order.push_back(place + 1);
-  m.id.comm_fortran = use_comm_world;
-  m.id.par = 1;
-  m.id.sym = 2;
+  set_up_symmetric(m.id);
   m.call(-1);
   if (may_use_disk) m.folder = make_scratch_folder();
   try {
@@ -180,10 +173,6 @@ SparseFactor::~SparseFactor() {
 }
 
 int SparseFactor::negatives() const { return instance_->id.infog[11] + instance_->inner_negatives; }
-
-double SparseFactor::factor_entries() const { return instance_->factor_size(); }
-
-bool SparseFactor::on_disk() const { return !instance_->folder.empty(); }
 
 void SparseFactor::solve(Eigen::MatrixXd &x) const {
   DMUMPS_STRUC_C &id = instance_->id;

@@ -8,9 +8,6 @@
 
 namespace stillbox {
 
-/// MUMPS of Debian is built on MPI; starts that for this one process, once.
-void start_mpi();
-
 /// Fill-reducing order of the unknowns by nested dissection (METIS) of the graph of blocks; unknowns from `end` on are
 /// left out. Returns for each unknown its place in the elimination order, starting at 0.
 std::vector<int> dissection_order(const System &system, const std::vector<int> &block_start, int end);
@@ -31,8 +28,6 @@ class SparseFactor {
   SparseFactor &operator=(const SparseFactor &) = delete;
 
   int negatives() const;
-  double factor_entries() const;  ///< number of entries of L, without the condensed cells
-  bool on_disk() const;
   /// Solves in place; x has one or more columns.
   void solve(Eigen::MatrixXd &x) const;
 

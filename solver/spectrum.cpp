@@ -13,14 +13,7 @@ namespace {
 // Columns are M-orthonormal.
 // `small` is raised to what rounding leaves of K z: stiff thin boards cancel large terms in it.
 Eigen::MatrixXd rigid_motions(const Model &m, double &small) {
-  const Discretisation &d = m.discretisation;
-  const Eigen::Vector3d centre = d.points.colwise().mean().transpose();
-  const double size = (d.points.colwise().maxCoeff() - d.points.colwise().minCoeff()).norm();
-  Eigen::MatrixXd Z(m.unknowns.count, 6);
-  for (int k = 0; k < 3; ++k) {
-    Z.col(k) = restrict_rigid(m.unknowns, d, Eigen::Vector3d::Unit(k), Eigen::Vector3d::Zero(), centre);
-    Z.col(3 + k) = restrict_rigid(m.unknowns, d, Eigen::Vector3d::Zero(), Eigen::Vector3d::Unit(k) / size, centre);
-  }
+  const Eigen::MatrixXd Z = whole_motions(m.unknowns, m.discretisation);
   const Eigen::MatrixXd K = Z.transpose() * multiply(m.system.stiffness, Z);
   Eigen::MatrixXd M = Z.transpose() * multiply(m.system.mass, Z);
   // A motion that the supports suppress wholly has neither mass nor stiffness; it must not count as free.

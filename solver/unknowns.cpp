@@ -166,6 +166,17 @@ Eigen::VectorXd restrict_rigid(const Unknowns &u, const Discretisation &d, const
   return x;
 }
 
+Eigen::MatrixXd whole_motions(const Unknowns &u, const Discretisation &d) {
+  const Eigen::Vector3d centre = d.points.colwise().mean().transpose();
+  const double size = (d.points.colwise().maxCoeff() - d.points.colwise().minCoeff()).norm();
+  Eigen::MatrixXd Z(u.count, 6);
+  for (int k = 0; k < 3; ++k) {
+    Z.col(k) = restrict_rigid(u, d, Eigen::Vector3d::Unit(k), Eigen::Vector3d::Zero(), centre);
+    Z.col(3 + k) = restrict_rigid(u, d, Eigen::Vector3d::Zero(), Eigen::Vector3d::Unit(k) / size, centre);
+  }
+  return Z;
+}
+
 CellUnknowns cell_unknowns(const Unknowns &u, const Discretisation &d, int cell) {
   const std::vector<int> &nodes = d.cells[cell];
   CellUnknowns c;

@@ -42,6 +42,9 @@ Eigen::Matrix<double, Eigen::Dynamic, 3> expand(const Unknowns &unknowns, const 
 Eigen::VectorXd restrict_rigid(const Unknowns &unknowns, const Discretisation &d, const Eigen::Vector3d &shift,
                                const Eigen::Vector3d &rotation, const Eigen::Vector3d &about);
 
+/// Three shifts and three rotations of the whole (about the middle of the nodes, by one part of its size) as columns.
+Eigen::MatrixXd whole_motions(const Unknowns &unknowns, const Discretisation &d);
+
 /// Unknowns and coefficients behind the 3 n displacement components of a cell's nodes (component fastest):
 /// u_cell = T x(list). `plain` when T is the identity on existing unknowns.
 struct CellUnknowns {

@@ -3,6 +3,7 @@
 // All designs and figures are invented.
 #include <random>
 
+#include "tests/mesh/boards.h"
 #include "tests/mesh/case_text.h"
 #include "tests/mesh/mesh_facts.h"
 
@@ -42,12 +43,6 @@ thickness = 12
 const std::string every_wall = R"(["baffle", "back", "left", "right", "top", "bottom"])";
 
 Structure structure_of(const std::string &text) { return CaseText(text).read().variants.front(); }
-
-const Board &board_of(const Structure &s, const std::string &name) {
-  for (const Board &board : s.boards)
-    if (board.name == name) return board;
-  throw std::runtime_error("no board " + name);
-}
 
 std::size_t index_of(const Structure &s, const std::string &name) {
   return std::size_t(&board_of(s, name) - s.boards.data());

@@ -135,46 +135,49 @@ TEST(MatchModel, IsExactWhereItWasMadeWithExactSlopes) {
   for (int i = 0; i < modes; ++i) EXPECT_NEAR(shares.col(i).sum(), 1, 1e-8);
 }
 
+// `ribbed` as it is: solved in full, and the reduced model made of that.
+struct RibbedStart {
+  Structure structure = ribbed();
+  SolveOptions options = to(1800, 2, 0.5);
+  VectorXd zero = VectorXd::Zero(7);
+  std::unique_ptr<Whole> whole = solve_with(structure, of_ribbed, zero, options);
+  ReducedModel reduced = make_reduced_model(structure, of_ribbed, zero, whole->model, whole->spectrum, {});
+};
+
 // Slopes away from the place it was made, against differences of the reduced frequencies: rigid motions follow.
 TEST(MatchModel, SlopesHoldAwayFromTheStart) {
-  const Structure start = ribbed();
-  const SolveOptions options = to(1800, 2, 0.5);
-  const VectorXd zero = VectorXd::Zero(7);
-  const auto here = solve_with(start, of_ribbed, zero, options);
-  const ReducedModel r = make_reduced_model(start, of_ribbed, zero, here->model, here->spectrum, {});
+  const RibbedStart s;
   VectorXd p(7);
   p << 0.2, -0.3, 0.1, -0.3, 0.2, 0.4, -0.5;
-  const ReducedModes m = reduced_modes(r, p);
+  const ReducedModes m = reduced_modes(s.reduced, p);
   for (int k = 0; k < 7; ++k) {
     const double h = 1e-5;
     VectorXd up = p, down = p;
     up[k] += h;
     down[k] -= h;
     const VectorXd difference =
-        (reduced_modes(r, up).frequency.array() / reduced_modes(r, down).frequency.array()).log() / (2 * h);
+        (reduced_modes(s.reduced, up).frequency.array() / reduced_modes(s.reduced, down).frequency.array()).log() /
+        (2 * h);
     EXPECT_LT((m.slope.col(k) - difference).cwiseAbs().maxCoeff(), 1e-7) << k;
   }
   // All moduli and bonds by one factor: exact however far, shapes do not change.
   const std::vector<MatchUnknown> moduli{unknown(Kind::modulus, 0), unknown(Kind::modulus, 1),
                                          unknown(Kind::bond_stiffness, -1, "foot")};
-  const ReducedModel scaled = make_reduced_model(start, moduli, VectorXd::Zero(3), here->model, here->spectrum, {});
+  const ReducedModel scaled =
+      make_reduced_model(s.structure, moduli, VectorXd::Zero(3), s.whole->model, s.whole->spectrum, {});
   const VectorXd doubled = reduced_modes(scaled, VectorXd::Constant(3, std::log(2.0))).frequency;
-  for (int i = 0; i < doubled.size(); ++i) EXPECT_NEAR(doubled[i] / hertz(*here)[i], std::sqrt(2.0), 1e-9);
+  for (int i = 0; i < doubled.size(); ++i) EXPECT_NEAR(doubled[i] / hertz(*s.whole)[i], std::sqrt(2.0), 1e-9);
 }
 
 // The reduced frequencies lie above the full ones (Rayleigh and Ritz) by a part of second order.
 TEST(MatchModel, ErrsToSecondOrderOnly) {
-  const Structure start = ribbed();
-  const SolveOptions options = to(1800, 2, 0.5);
-  const VectorXd zero = VectorXd::Zero(7);
-  const auto here = solve_with(start, of_ribbed, zero, options);
-  const ReducedModel r = make_reduced_model(start, of_ribbed, zero, here->model, here->spectrum, {});
+  const RibbedStart s;
   VectorXd direction(7);
   direction << 0.3, -0.3, 0.2, -0.2, 0.2, 0.2, -0.6;
   double last = 0;
   for (double step : {0.25, 0.5}) {
-    const VectorXd reduced = reduced_modes(r, step * direction).frequency;
-    const VectorXd full = hertz(*solve_with(start, of_ribbed, step * direction, options));
+    const VectorXd reduced = reduced_modes(s.reduced, step * direction).frequency;
+    const VectorXd full = hertz(*solve_with(s.structure, of_ribbed, step * direction, s.options));
     double worst = 0;
     for (int i = 0; i < 4; ++i) {
       EXPECT_GT(reduced[i], full[i] * (1 - 1e-9));
