@@ -90,7 +90,29 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
 }
 
 Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
-  return lower.selfadjointView<Eigen::Lower>() * x;
+  if (x.cols() < 3) return lower.selfadjointView<Eigen::Lower>() * x;
+  // A few columns at a time beside each other, so that the matrix, which is far larger, is read only once for them.
+  constexpr int side_by_side = 8;
+  using Rows = Eigen::Matrix<double, Eigen::Dynamic, side_by_side, Eigen::RowMajor>;
+  Eigen::MatrixXd y(x.rows(), x.cols());
+  Rows in(x.rows(), side_by_side), out(x.rows(), side_by_side);
+  for (Eigen::Index first = 0; first < x.cols(); first += side_by_side) {
+    const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - first);
+    in.leftCols(count) = x.middleCols(first, count);
+    in.rightCols(side_by_side - count).setZero();
+    out.setZero();
+    for (int r = 0; r < lower.rows(); ++r) {
+      const Eigen::Matrix<double, 1, side_by_side> own = in.row(r);
+      Eigen::Matrix<double, 1, side_by_side> sum = Eigen::Matrix<double, 1, side_by_side>::Zero();
+      for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
+        sum += it.value() * in.row(it.col());
+        if (it.col() != r) out.row(it.col()) += it.value() * own;
+      }
+      out.row(r) += sum;
+    }
+    y.middleCols(first, count) = out.leftCols(count);
+  }
+  return y;
 }
 
 }  // namespace stillbox

@@ -23,7 +23,8 @@ struct LossyPart {
 struct DampedProblem {
   const SparseMatrix *stiffness = nullptr, *mass = nullptr;
   std::function<std::complex<double>(double)> base;
-  std::vector<LossyPart> parts;
+  std::vector<LossyPart> parts = {};
+  std::vector<int> order = {};  ///< place of each unknown in the elimination; empty: found when it is needed
 };
 
 /// One damped mode. The energy method keeps the real mode's shape; the exact one is an eigenpair of the complex
@@ -41,18 +42,20 @@ struct DampedMode {
 std::vector<DampedMode> energy_modes(const DampedProblem &problem, const EigenPairs &real);
 
 struct DampedOptions {
-  double tolerance = 5e-7;  ///< of the residual; a mode also counts as found when only rounding is left of it
-  int most_steps = 30;
-  int batch = 8;  ///< modes that are solved for together: memory against speed
+  double tolerance = 5e-7;  ///< of the residual
+  int most_steps = 20;
+  int batch = 12;  ///< modes that are solved for together: memory against speed
   std::function<void(int done, int of)> progress;
 };
 
-/// Exact damped modes, one for each real mode, in the same order. Each starts from the real modes and is corrected by
-/// solves with the real shifted factor of K - shift M; the complex problem is projected on the real modes and the
-/// mode's corrections (Galerkin, complex symmetric).
+/// Exact damped modes, one for each real mode, in the same order. Each starts from the real modes; the complex
+/// symmetric problem is projected on the real modes and on corrections (K*(f0) - s M)^-1 r that the modes of a batch
+/// share (Galerkin), r the residuals, with one complex factor for all: f0 = up_to / sqrt 2 and s there.
+/// Where rounding alone leaves more than the tolerance of the residual, the mode is taken when the residual falls
+/// no more and is within 16 times that (see rounding_of).
 /// Errors: SolveError when a mode does not reach the tolerance or two end in the same one; std::domain_error from
 /// the parts' scales outside their tables.
-std::vector<DampedMode> exact_modes(const DampedProblem &problem, const SparseFactor &factor, double shift,
-                                    const EigenPairs &real, const DampedOptions &options = {});
+std::vector<DampedMode> exact_modes(const DampedProblem &problem, double up_to, const EigenPairs &real,
+                                    const DampedOptions &options = {});
 
 }  // namespace stillbox

@@ -6,6 +6,7 @@
 
 #include "solver/fittings.h"
 #include "solver/scatter.h"
+#include "solver/sparse_factor.h"
 
 namespace stillbox {
 namespace {
@@ -135,6 +136,14 @@ DampedProblem make_damped_problem(const Model &m) {
     p.parts.push_back({bonds[b].name, stiffness_of_bond(m, int(b)), [scale](double) { return scale; }});
   }
   return p;
+}
+
+std::vector<int> whole_elimination_order(const Model &m) {
+  const int outer = m.unknowns.inner_start.front(), inner = m.unknowns.count - outer;
+  std::vector<int> order = dissection_order(m.system, m.unknowns.block_start, outer);
+  for (int &place : order) place += inner;
+  for (int i = 0; i < inner; ++i) order.push_back(i);
+  return order;
 }
 
 bool wants_exact_damping(const Structure &s) {

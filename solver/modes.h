@@ -39,11 +39,9 @@ struct Spectrum {
   Eigen::MatrixXd rigid_motions;  ///< M-orthonormal columns: rigid motions, of loose parts too
   int counted_below = 0;          ///< negative pivots of K - (2 pi up_to)^2 M
   Eigen::VectorXd residuals;
-  std::unique_ptr<SparseFactor> factor;  ///< of K - shift M, when it was asked to be kept
-  double shift = 0;
 };
 /// Errors: SolveError. The matrices are parked on disk while their memory is needed (parked_matrix.h).
-Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report, bool keep_factor = false);
+Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report);
 
 /// Factor of K - shift M. The stiffness matrix is shifted in place and back again: it changes by rounding only.
 std::unique_ptr<SparseFactor> factor_shifted(Model &model, double shift);

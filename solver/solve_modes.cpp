@@ -122,16 +122,16 @@ Damped find_damped(Model &m, const SolveOptions &options, Spectrum &spectrum, Mo
   Damped damped;
   Stopwatch watch;
   try {
-    const DampedProblem problem = make_damped_problem(m);
+    DampedProblem problem = make_damped_problem(m);
     damped.energy = damped.modes = energy_modes(problem, spectrum.elastic);
     if (result.exact_damping) {
+      problem.order = whole_elimination_order(m);
       DampedOptions damped_options;
       if (options.progress)
         damped_options.progress = [&](int done, int of) {
           options.progress("damped modes: " + std::to_string(done) + " of " + std::to_string(of));
         };
-      damped.modes = exact_modes(problem, *spectrum.factor, spectrum.shift, spectrum.elastic, damped_options);
-      spectrum.factor.reset();
+      damped.modes = exact_modes(problem, options.up_to, spectrum.elastic, damped_options);
       std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> parts;
       for (const DampedMode &mode : damped.modes)
         parts.push_back(expand(m.unknowns, m.discretisation, mode.shape.real()));
@@ -178,7 +178,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   Model m = build_model(s, options, result.report);
   result.exact_damping =
       options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
-  Spectrum spectrum = solve_spectrum(m, options, result.report, result.exact_damping);
+  Spectrum spectrum = solve_spectrum(m, options, result.report);
   const Damped damped = find_damped(m, options, spectrum, result, visit);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");

@@ -9,17 +9,10 @@
 #include <numeric>
 
 #include "solver/condense.h"
-#include "solver/freed_memory.h"
-#include "solver/mumps_setup.h"
+#include "solver/mumps_factor.h"
 #include "solver/parked_matrix.h"
-#include "solver/scratch_folder.h"
 
 namespace stillbox {
-namespace {
-
-constexpr double most_in_memory = 256.0 * 1024 * 1024 / sizeof(double);  // entries of the factor
-
-}  // namespace
 
 void start_mpi() {
   static const bool started = [] {
@@ -72,116 +65,39 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
 }
 
 struct SparseFactor::Instance {
-  DMUMPS_STRUC_C id{};
-  std::vector<int> order;
+  explicit Instance(bool may_use_disk) : mumps(may_use_disk) {}
+  MumpsFactor<DMUMPS_STRUC_C, dmumps_c> mumps;
   std::vector<InnerBlock> inner;
   int inner_negatives = 0;
-  std::string folder;  ///< of the factor on disk, empty when it is in memory
-
-  void call(int job) {
-    id.job = job;
-    dmumps_c(&id);
-    check();
-  }
-
-  void check() const {
-    if (id.infog[0] >= 0) return;
-    const int code = id.infog[0];
-    std::string why = "the sparse factorisation failed (MUMPS code " + std::to_string(code) + ")";
-    if (code == -10) why = "the matrix is singular: a part moves without resistance at the chosen frequency limit";
-    if (code == -13 || code == -9 || code == -8 || code == -17 || code == -20)
-      why = "not enough memory for the sparse factorisation; lower the fineness or the top frequency";
-    if (code == -90)
-      why = "the factor cannot be kept in " + scratch_place() + " (disk full?); set TMPDIR to another folder";
-    throw SolveError(why);
-  }
-
-  /// Entries of L as planned by the analysis, exact after the factorisation.
-  double factor_size() const {
-    const int entries = id.infog[28] != 0 ? id.infog[28] : id.infog[19];
-    return entries < 0 ? -1e6 * entries : entries;
-  }
-
-  void factorise(SparseMatrix &lower);
 };
 
-// Orders, factorises and drops the matrix. Its column indices serve as those of MUMPS, which counts from 1.
-void SparseFactor::Instance::factorise(SparseMatrix &lower) {
-  auto *icntl = id.icntl;
-  take_matrix_as_it_is(id);
-  icntl[13] = 20;  // per cent of spare work space
-  icntl[6] = 1;    // order given
-  static_assert(sizeof(MUMPS_INT) == sizeof(int), "MUMPS with 64-bit integers needs index vectors of its own");
-  std::vector<int> rows;
+SparseFactor::SparseFactor(SparseMatrix &lower, const std::vector<int> &order, const std::vector<int> &inner_start,
+                           bool may_use_disk)
+    : instance_(std::make_unique<Instance>(may_use_disk)) {
+  Instance &m = *instance_;
+  if (inner_start.size() > 1) m.inner = condense(lower, inner_start, m.inner_negatives);
+  ParkedBlocks parked(m.inner);
+  std::vector<int> place(order), rows;
+  for (int &p : place) ++p;
+  // The matrix's column indices serve as those of MUMPS, which counts from 1.
   lower.makeCompressed();
   const Eigen::Index entries = lower.nonZeros();
   rows.reserve(std::size_t(entries));
   for (int r = 0; r < lower.rows(); ++r)
     rows.insert(rows.end(), std::size_t(lower.outerIndexPtr()[r + 1] - lower.outerIndexPtr()[r]), r + 1);
   for (Eigen::Index i = 0; i < entries; ++i) ++lower.innerIndexPtr()[i];
-  id.n = int(lower.rows());
-  id.nnz = entries;
-  id.irn = rows.data();
-  id.jcn = lower.innerIndexPtr();
-  id.a = lower.valuePtr();
-  id.perm_in = order.data();
-  give_back_freed_memory();  // the MPI library may have set it otherwise
-  call(1);
-  give_back_freed_memory();
-  if (!folder.empty() && factor_size() < most_in_memory) {
-    remove_scratch_folder(folder);
-    folder.clear();
-  }
-  if (!folder.empty()) {
-    icntl[21] = 1;  // factor out of core
-    folder.copy(id.ooc_tmpdir, sizeof(id.ooc_tmpdir) - 1);
-  }
-  // Work space runs short when pivots are put off; give more and try again.
-  for (;; icntl[13] *= 2) {
-    id.job = 2;
-    dmumps_c(&id);
-    const int code = id.infog[0];
-    if ((code != -8 && code != -9) || icntl[13] > 300) break;
-  }
-  check();
+  m.mumps.factorise(int(lower.rows()), entries, rows.data(), lower.innerIndexPtr(), lower.valuePtr(), place.data());
+  SparseMatrix().swap(lower);
+  m.inner = parked.take();
 }
 
-SparseFactor::SparseFactor(SparseMatrix &lower, const std::vector<int> &order, const std::vector<int> &inner_start,
-                           bool may_use_disk)
-    : instance_(std::make_unique<Instance>()) {
-  Instance &m = *instance_;
-  if (inner_start.size() > 1) m.inner = condense(lower, inner_start, m.inner_negatives);
-  ParkedBlocks parked(m.inner);
-  for (int place : order) m.order.push_back(place + 1);
-  set_up_symmetric(m.id);
-  m.call(-1);
-  if (may_use_disk) m.folder = make_scratch_folder();
-  try {
-    m.factorise(lower);
-    SparseMatrix().swap(lower);
-    m.inner = parked.take();
-  } catch (...) {
-    remove_scratch_folder(m.folder);
-    throw;
-  }
-}
+SparseFactor::~SparseFactor() = default;
 
-SparseFactor::~SparseFactor() {
-  instance_->id.job = -2;
-  dmumps_c(&instance_->id);
-  remove_scratch_folder(instance_->folder);
-}
-
-int SparseFactor::negatives() const { return instance_->id.infog[11] + instance_->inner_negatives; }
+int SparseFactor::negatives() const { return instance_->mumps.negatives() + instance_->inner_negatives; }
 
 void SparseFactor::solve(Eigen::MatrixXd &x) const {
-  DMUMPS_STRUC_C &id = instance_->id;
   reduce_load(instance_->inner, x);
-  id.rhs = x.data();
-  id.nrhs = int(x.cols());
-  id.lrhs = int(x.rows());
-  id.icntl[26] = int(x.cols());  // all columns at once
-  instance_->call(3);
+  instance_->mumps.solve(x.data(), int(x.rows()), int(x.cols()));
   recover_inner(instance_->inner, x);
 }
 

@@ -67,6 +67,25 @@ std::unique_ptr<SparseFactor> factor_without_stiffness(Model &m, double shift) {
   return factor;
 }
 
+// Makes the pairs the best within their span and returns their residuals. The eigenvalues of the shifted inverse lose
+// digits of the lowest modes where thin stiff layers make K's largest entries very large.
+Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
+  const int modes = int(e.values.size());
+  if (modes == 0) return {};
+  Eigen::MatrixXd Kx = multiply(system.stiffness, e.vectors), Mx = multiply(system.mass, e.vectors);
+  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(e.vectors.transpose() * Kx,
+                                                                         e.vectors.transpose() * Mx);
+  const Eigen::MatrixXd &turn = solver.eigenvectors();
+  e.values = solver.eigenvalues();
+  e.vectors = (e.vectors * turn).eval();
+  Kx = (Kx * turn).eval();
+  Mx = (Mx * turn).eval();
+  Eigen::VectorXd residuals(modes);
+  for (int i = 0; i < modes; ++i)
+    residuals[i] = (Kx.col(i) - e.values[i] * Mx.col(i)).norm() / (e.values[i] * Mx.col(i).norm());
+  return residuals;
+}
+
 }  // namespace
 
 std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
@@ -76,7 +95,7 @@ std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
   return factor;
 }
 
-Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, bool keep_factor) {
+Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report) {
   Spectrum spectrum;
   Stopwatch watch;
   const double omega = 2 * M_PI * options.up_to;
@@ -99,7 +118,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   spectrum.elastic = block_lanczos(m.system.mass, factor, shift, wanted, rigid, lanczos);
   spectrum.rigid = int(rigid.cols());
 
-  if (!keep_factor) kept.reset();
+  kept.reset();
   stiffness.take(m.system.stiffness);
 
   // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
@@ -114,15 +133,10 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
     e.values = e.values.tail(e.values.size() - loose).eval();
     e.vectors = e.vectors.rightCols(e.values.size()).eval();
   }
-  const Eigen::MatrixXd Kx = multiply(m.system.stiffness, e.vectors), Mx = multiply(m.system.mass, e.vectors);
-  spectrum.residuals.resize(e.values.size());
-  for (int i = 0; i < e.values.size(); ++i)
-    spectrum.residuals[i] = (Kx.col(i) - e.values[i] * Mx.col(i)).norm() / (e.values[i] * Mx.col(i).norm());
+  spectrum.residuals = rayleigh_ritz(m.system, e);
   report.seconds_eigen += watch.lap();
   report.rigid_modes = spectrum.rigid;
   report.counted_below = spectrum.counted_below;
-  spectrum.shift = shift;
-  spectrum.factor = std::move(kept);
   return spectrum;
 }
 

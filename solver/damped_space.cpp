@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: MIT
+#include "solver/damped_space.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace stillbox {
+namespace {
+
+using Complex = std::complex<double>;
+using Eigen::MatrixXcd;
+using Eigen::MatrixXd;
+using Eigen::VectorXcd;
+
+// Products with real matrices, without making those complex.
+template <typename Product>
+MatrixXcd by_parts(const MatrixXcd &x, const Product &product) {
+  MatrixXd both(x.rows(), 2 * x.cols());
+  both << x.real(), x.imag();
+  const MatrixXd result = product(both);
+  MatrixXcd y(result.rows(), x.cols());
+  y.real() = result.leftCols(x.cols());
+  y.imag() = result.rightCols(x.cols());
+  return y;
+}
+MatrixXcd symmetric_times(const SparseMatrix &lower, const MatrixXcd &x) {
+  return by_parts(x, [&](const MatrixXd &both) { return multiply(lower, both); });
+}
+MatrixXcd times(const MatrixXd &a, const MatrixXcd &x) {
+  return by_parts(x, [&](const MatrixXd &both) -> MatrixXd { return a * both; });
+}
+MatrixXcd transpose_times(const MatrixXd &a, const MatrixXcd &x) {
+  return by_parts(x, [&](const MatrixXd &both) -> MatrixXd { return a.transpose() * both; });
+}
+
+const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
+  return k == 0 ? *p.stiffness : p.parts[k - 1].stiffness;
+}
+
+// Rows and columns more for new vectors w: `product` is the matrix times w.
+void extend_projection(const DampedSpace &space, const MatrixXcd &w, const MatrixXcd &product, MatrixXcd &A) {
+  const Eigen::Index n = A.rows(), m = space.basis->real.values.size(), more = w.cols();
+  MatrixXcd columns(n + more, more);
+  columns.topRows(m) = transpose_times(space.basis->real.vectors, product);
+  columns.middleRows(m, n - m) = space.W.transpose() * product;
+  columns.bottomRows(more) = w.transpose() * product;
+  A.conservativeResize(n + more, n + more);
+  A.rightCols(more) = columns;
+  A.bottomLeftCorner(more, n) = columns.topRows(n).transpose();
+}
+
+MatrixXcd projected_at(const DampedSpace &space, Complex lambda) {
+  const VectorXcd c = damped_weights(space.basis->problem, damped_frequency(lambda));
+  MatrixXcd A = c[0] * space.A[0];
+  for (Eigen::Index k = 1; k < c.size(); ++k) A += c[k] * space.A[std::size_t(k)];
+  return A;
+}
+
+// |A| |x| for a symmetric matrix of which the lower triangle is stored.
+Eigen::VectorXd absolute_product(const SparseMatrix &lower, const Eigen::VectorXd &x) {
+  Eigen::VectorXd y = Eigen::VectorXd::Zero(x.size());
+  for (int r = 0; r < lower.rows(); ++r)
+    for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
+      y[r] += std::abs(it.value()) * x[it.col()];
+      if (it.col() != r) y[it.col()] += std::abs(it.value()) * x[r];
+    }
+  return y;
+}
+
+}  // namespace
+
+VectorXcd damped_weights(const DampedProblem &p, double frequency) {
+  VectorXcd w(p.parts.size() + 1);
+  w[0] = p.base(frequency);
+  for (std::size_t i = 0; i < p.parts.size(); ++i) w[Eigen::Index(i) + 1] = p.parts[i].scale(frequency) - w[0];
+  return w;
+}
+
+double damped_frequency(Complex lambda) { return std::sqrt(std::max(0.0, lambda.real())) / (2 * M_PI); }
+
+DampedBasis make_damped_basis(const DampedProblem &p, const EigenPairs &real) {
+  // Not the eigenvalues and the unit matrix: where thin stiff layers meet low frequencies, those are less exact.
+  const auto projected = [&](const SparseMatrix &matrix) -> MatrixXd {
+    return real.vectors.transpose() * multiply(matrix, real.vectors);
+  };
+  DampedBasis basis{p, real, projected(*p.mass), {projected(*p.stiffness)}};
+  for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness));
+  return basis;
+}
+
+DampedSpace make_damped_space(const DampedBasis &basis) {
+  DampedSpace space{&basis, MatrixXcd(basis.real.vectors.rows(), 0), {}, basis.mass.cast<Complex>()};
+  for (const MatrixXd &a : basis.stiffness) space.A.push_back(a.cast<Complex>());
+  return space;
+}
+
+void extend(DampedSpace &space, MatrixXcd w) {
+  const DampedBasis &basis = *space.basis;
+  // Orthogonal in the sense of M, twice for the sake of rounding, the second time among each other too; what depends
+  // on the rest is left out.
+  MatrixXcd Mw;
+  for (int pass = 0; pass < 2; ++pass) {
+    Mw = symmetric_times(*basis.problem.mass, w);
+    w -= times(basis.real.vectors, transpose_times(basis.real.vectors, Mw));
+    w -= space.W * (space.W.adjoint() * Mw);
+    if (pass == 0)
+      for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(Mw.col(i).dot(w.col(i))));
+  }
+  Mw = symmetric_times(*basis.problem.mass, w);
+  const Eigen::SelfAdjointEigenSolver<MatrixXcd> gram(w.adjoint() * Mw);
+  const Eigen::VectorXd &size = gram.eigenvalues();
+  Eigen::Index first = 0;
+  while (size[first] < 1e-12 * size[size.size() - 1]) ++first;
+  const Eigen::Index kept = size.size() - first;
+  const MatrixXcd turn = gram.eigenvectors().rightCols(kept) * size.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal();
+  w = (w * turn).eval();
+  Mw = (Mw * turn).eval();
+  extend_projection(space, w, Mw, space.G);
+  for (std::size_t k = 0; k < space.A.size(); ++k)
+    extend_projection(space, w, symmetric_times(matrix_at(basis.problem, k), w), space.A[k]);
+  const Eigen::Index old = space.W.cols();
+  space.W.conservativeResize(Eigen::NoChange, old + kept);
+  space.W.rightCols(kept) = w;
+}
+
+MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs) {
+  const Eigen::Index m = space.basis->real.values.size();
+  MatrixXcd y(m + space.W.cols(), Eigen::Index(pairs.size()));
+  for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Eigen::Index(i)) = pairs[i].y;
+  return times(space.basis->real.vectors, y.topRows(m)) + space.W * y.bottomRows(space.W.cols());
+}
+
+void follow_pair(const DampedSpace &space, DampedPair &pair) {
+  const Eigen::Index n = space.G.rows(), old = pair.y.size();
+  VectorXcd y = VectorXcd::Zero(n);
+  y.head(old) = pair.y;
+  Complex lambda = pair.lambda;
+  for (int step = 0; step < 30; ++step) {
+    const MatrixXcd A = projected_at(space, lambda);
+    const VectorXcd Gy = space.G * y;
+    // Inverse iteration with a fixed shift first, so as not to slip to a neighbour; then Rayleigh quotients.
+    const Complex rayleigh = (y.transpose() * A * y)(0) / (y.transpose() * Gy)(0);
+    const Complex shift = step < 2 ? lambda * (1 + 1e-7) : rayleigh * (1.0 + 1e-14);
+    y = (A - shift * space.G).partialPivLu().solve(Gy);
+    y /= y.norm();
+    y /= std::sqrt((y.transpose() * space.G * y)(0));
+    const Complex value = (y.transpose() * A * y)(0);
+    const double change = std::abs(value - lambda) / std::abs(value);
+    lambda = value;
+    if (step >= 2 && change < 1e-13) break;
+  }
+  pair = {lambda, y};
+}
+
+std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<DampedMode> &guess) {
+  const int m = int(guess.size());
+  std::vector<DampedPair> pairs;
+  for (int i = 0; i < m; ++i) {
+    const double omega = 2 * M_PI * guess[std::size_t(i)].frequency;
+    const Eigen::ComplexEigenSolver<MatrixXcd> solver(projected_at(space, omega * omega));
+    std::vector<int> order(m);
+    std::iota(order.begin(), order.end(), 0);
+    const MatrixXcd &v = solver.eigenvectors();  // columns of norm 1
+    std::sort(order.begin(), order.end(), [&](int a, int b) { return std::abs(v(i, a)) > std::abs(v(i, b)); });
+    for (int k : order) {
+      DampedPair pair{solver.eigenvalues()[k], v.col(k)};
+      pair.y /= std::sqrt((pair.y.transpose() * pair.y)(0));
+      follow_pair(space, pair);
+      // Equal eigenvalues are the same pair only when the vectors are, too.
+      const bool taken = std::any_of(pairs.begin(), pairs.end(), [&](const DampedPair &other) {
+        return std::abs(other.lambda - pair.lambda) < 1e-9 * std::abs(pair.lambda) &&
+               std::abs((other.y.transpose() * pair.y)(0)) > 0.9;
+      });
+      if (taken) continue;
+      pairs.push_back(pair);
+      break;
+    }
+  }
+  return pairs;
+}
+
+DampedResiduals residuals_of(const DampedProblem &p, const std::vector<DampedPair> &pairs, const MatrixXcd &x) {
+  const Eigen::Index count = x.cols();
+  MatrixXcd c(count, Eigen::Index(p.parts.size()) + 1);
+  for (Eigen::Index i = 0; i < count; ++i)
+    c.row(i) = damped_weights(p, damped_frequency(pairs[std::size_t(i)].lambda)).transpose();
+  DampedResiduals result;
+  for (Eigen::Index k = 0; k < c.cols(); ++k) {
+    const MatrixXcd product = symmetric_times(matrix_at(p, std::size_t(k)), x) * c.col(k).asDiagonal();
+    if (k == 0)
+      result.r = product;
+    else
+      result.r += product;
+  }
+  const MatrixXcd Mx = symmetric_times(*p.mass, x);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const Complex lambda = pairs[std::size_t(i)].lambda;
+    result.scale.push_back(1 / (std::abs(lambda) * Mx.col(i).norm()));
+    result.r.col(i) -= lambda * Mx.col(i);
+    result.relative.push_back(result.r.col(i).norm() * result.scale.back());
+  }
+  return result;
+}
+
+double rounding_of(const DampedProblem &p, const DampedPair &pair, const VectorXcd &x) {
+  const VectorXcd c = damped_weights(p, damped_frequency(pair.lambda));
+  Eigen::VectorXd terms = Eigen::VectorXd::Zero(x.size());
+  for (Eigen::Index k = 0; k < c.size(); ++k)
+    terms += std::abs(c[k]) * absolute_product(matrix_at(p, std::size_t(k)), x.cwiseAbs());
+  return std::ldexp(terms.norm(), -53);
+}
+
+}  // namespace stillbox

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include "solver/damped_modes.h"
+
+namespace stillbox {
+
+/// The weight of each matrix at a frequency (Hz), K first and then the parts: K*(f) = sum of weight_k K_k.
+Eigen::VectorXcd damped_weights(const DampedProblem &problem, double frequency);
+
+/// sqrt(Re lambda) / (2 pi), Hz.
+double damped_frequency(std::complex<double> lambda);
+
+/// What all batches of modes share.
+struct DampedBasis {
+  const DampedProblem &problem;
+  const EigenPairs &real;
+  Eigen::MatrixXd mass;                    ///< X' M X, X the real modes
+  std::vector<Eigen::MatrixXd> stiffness;  ///< X' K X, X' K_p X
+};
+DampedBasis make_damped_basis(const DampedProblem &problem, const EigenPairs &real);
+
+/// An eigenpair in a space: eigenvalue, coefficients of the space's vectors, y' G y = 1.
+struct DampedPair {
+  std::complex<double> lambda = 0;
+  Eigen::VectorXcd y;
+};
+
+/// The span of the real modes and of corrections W, with the matrices projected on it without conjugation, as they are
+/// symmetric: U' K_k U, U' M U.
+struct DampedSpace {
+  const DampedBasis *basis = nullptr;
+  Eigen::MatrixXcd W;
+  std::vector<Eigen::MatrixXcd> A;
+  Eigen::MatrixXcd G;
+};
+DampedSpace make_damped_space(const DampedBasis &basis);
+
+/// Takes the columns of w into the space, less what it holds already.
+void extend(DampedSpace &space, Eigen::MatrixXcd w);
+
+/// Vectors of unknowns for coefficients (one column each).
+Eigen::MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs);
+
+/// The eigenpair of the projected problem nearest `pair`, moduli taken at its own frequency; `pair` may come from the
+/// space before it grew.
+void follow_pair(const DampedSpace &space, DampedPair &pair);
+
+/// One pair for each real mode from the real modes alone, none twice: the pair with the largest part of that mode.
+std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<DampedMode> &guess);
+
+/// Residuals r = K*(f) x - lambda M x as columns, and their norms over |lambda| |M x|.
+struct DampedResiduals {
+  Eigen::MatrixXcd r;
+  std::vector<double> relative, scale;  ///< scale: 1 / (|lambda| |M x|)
+};
+DampedResiduals residuals_of(const DampedProblem &problem, const std::vector<DampedPair> &pairs,
+                             const Eigen::MatrixXcd &x);
+
+/// The norm of what rounding leaves of a residual at best: 2^-53 times that of the sum of |weight_k| |K_k| |x|.
+double rounding_of(const DampedProblem &problem, const DampedPair &pair, const Eigen::VectorXcd &x);
+
+}  // namespace stillbox
