@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "solver/lapack.h"
+
 namespace stillbox {
 namespace {
 
@@ -13,26 +15,23 @@ using Eigen::MatrixXcd;
 using Eigen::MatrixXd;
 using Eigen::VectorXcd;
 
-// Products with real matrices, without making those complex.
-template <typename Product>
-MatrixXcd by_parts(const MatrixXcd &x, const Product &product) {
+// Products of real matrices with complex ones, by real and imaginary parts.
+MatrixXd parts_of(const MatrixXcd &x) {
   MatrixXd both(x.rows(), 2 * x.cols());
   both << x.real(), x.imag();
-  const MatrixXd result = product(both);
-  MatrixXcd y(result.rows(), x.cols());
-  y.real() = result.leftCols(x.cols());
-  y.imag() = result.rightCols(x.cols());
+  return both;
+}
+MatrixXcd complex_of(const MatrixXd &both) {
+  MatrixXcd y(both.rows(), both.cols() / 2);
+  y.real() = both.leftCols(y.cols());
+  y.imag() = both.rightCols(y.cols());
   return y;
 }
 MatrixXcd symmetric_times(const SparseMatrix &lower, const MatrixXcd &x) {
-  return by_parts(x, [&](const MatrixXd &both) { return multiply(lower, both); });
+  return complex_of(multiply(lower, parts_of(x)));
 }
-MatrixXcd times(const MatrixXd &a, const MatrixXcd &x) {
-  return by_parts(x, [&](const MatrixXd &both) -> MatrixXd { return a * both; });
-}
-MatrixXcd transpose_times(const MatrixXd &a, const MatrixXcd &x) {
-  return by_parts(x, [&](const MatrixXd &both) -> MatrixXd { return a.transpose() * both; });
-}
+MatrixXcd times(const MatrixXd &a, const MatrixXcd &x) { return complex_of(a * parts_of(x)); }
+MatrixXcd transpose_times(const MatrixXd &a, const MatrixXcd &x) { return complex_of(a.transpose() * parts_of(x)); }
 
 const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
   return k == 0 ? *p.stiffness : p.parts[k - 1].stiffness;
@@ -96,26 +95,34 @@ DampedSpace make_damped_space(const DampedBasis &basis) {
 }
 
 void extend(DampedSpace &space, MatrixXcd w) {
+  constexpr double new_part = 1e-6;  // of a vector, below which it adds nothing but rounding
   const DampedBasis &basis = *space.basis;
-  // Orthogonal in the sense of M, twice for the sake of rounding, the second time among each other too; what depends
-  // on the rest is left out.
   MatrixXcd Mw;
+  // Orthogonal in the sense of M to what is there, twice for the sake of rounding.
   for (int pass = 0; pass < 2; ++pass) {
     Mw = symmetric_times(*basis.problem.mass, w);
     w -= times(basis.real.vectors, transpose_times(basis.real.vectors, Mw));
     w -= space.W * (space.W.adjoint() * Mw);
-    if (pass == 0)
-      for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(Mw.col(i).dot(w.col(i))));
+    for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(w.col(i).dot(Mw.col(i))));
   }
   Mw = symmetric_times(*basis.problem.mass, w);
-  const Eigen::SelfAdjointEigenSolver<MatrixXcd> gram(w.adjoint() * Mw);
-  const Eigen::VectorXd &size = gram.eigenvalues();
-  Eigen::Index first = 0;
-  while (size[first] < 1e-12 * size[size.size() - 1]) ++first;
-  const Eigen::Index kept = size.size() - first;
-  const MatrixXcd turn = gram.eigenvectors().rightCols(kept) * size.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal();
-  w = (w * turn).eval();
-  Mw = (Mw * turn).eval();
+  // Then to each other (Gram and Schmidt).
+  Eigen::Index kept = 0;
+  for (Eigen::Index i = 0; i < w.cols(); ++i) {
+    VectorXcd one = w.col(i), M_one = Mw.col(i);
+    const double before = std::abs(one.dot(M_one));
+    for (Eigen::Index j = 0; j < kept; ++j) {
+      const Complex part = Mw.col(j).dot(one);
+      one -= part * w.col(j);
+      M_one -= part * Mw.col(j);
+    }
+    const double after = std::abs(one.dot(M_one));
+    if (after < new_part * new_part * before) continue;
+    w.col(kept) = one / std::sqrt(after);
+    Mw.col(kept++) = M_one / std::sqrt(after);
+  }
+  w.conservativeResize(Eigen::NoChange, kept);
+  Mw.conservativeResize(Eigen::NoChange, kept);
   extend_projection(space, w, Mw, space.G);
   for (std::size_t k = 0; k < space.A.size(); ++k)
     extend_projection(space, w, symmetric_times(matrix_at(basis.problem, k), w), space.A[k]);
@@ -142,7 +149,8 @@ void follow_pair(const DampedSpace &space, DampedPair &pair) {
     // Inverse iteration with a fixed shift first, so as not to slip to a neighbour; then Rayleigh quotients.
     const Complex rayleigh = (y.transpose() * A * y)(0) / (y.transpose() * Gy)(0);
     const Complex shift = step < 2 ? lambda * (1 + 1e-7) : rayleigh * (1.0 + 1e-14);
-    y = (A - shift * space.G).partialPivLu().solve(Gy);
+    y = Gy;
+    solve_dense(A - shift * space.G, y);
     y /= y.norm();
     y /= std::sqrt((y.transpose() * space.G * y)(0));
     const Complex value = (y.transpose() * A * y)(0);
@@ -158,13 +166,14 @@ std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<
   std::vector<DampedPair> pairs;
   for (int i = 0; i < m; ++i) {
     const double omega = 2 * M_PI * guess[std::size_t(i)].frequency;
-    const Eigen::ComplexEigenSolver<MatrixXcd> solver(projected_at(space, omega * omega));
+    VectorXcd values;
+    MatrixXcd v;  // columns of norm 1
+    dense_eigenpairs(projected_at(space, omega * omega), values, v);
     std::vector<int> order(m);
     std::iota(order.begin(), order.end(), 0);
-    const MatrixXcd &v = solver.eigenvectors();  // columns of norm 1
     std::sort(order.begin(), order.end(), [&](int a, int b) { return std::abs(v(i, a)) > std::abs(v(i, b)); });
     for (int k : order) {
-      DampedPair pair{solver.eigenvalues()[k], v.col(k)};
+      DampedPair pair{values[k], v.col(k)};
       pair.y /= std::sqrt((pair.y.transpose() * pair.y)(0));
       follow_pair(space, pair);
       // Equal eigenvalues are the same pair only when the vectors are, too.

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <Eigen/Dense>
+
+namespace stillbox {
+
+// Dense complex algebra by LAPACK, which compiles in no time and runs faster than templates.
+
+/// A x = b for a square matrix, in place of b. Errors: std::runtime_error when A is singular to the last bit.
+void solve_dense(Eigen::MatrixXcd A, Eigen::VectorXcd &b);
+
+/// All eigenvalues and right eigenvectors (columns of norm 1) of a square matrix.
+/// Errors: std::runtime_error when the iteration fails.
+void dense_eigenpairs(Eigen::MatrixXcd A, Eigen::VectorXcd &values, Eigen::MatrixXcd &vectors);
+
+}  // namespace stillbox
