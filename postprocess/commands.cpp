@@ -222,6 +222,7 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
 std::string run_sheet(const CaseFile &file, const RunOptions &options, const SheetOptions &sheet) {
   const auto variants = chosen(file, options);
   check_band(sheet, options.up_to);
+  check_tables(file, variants, options.up_to);
   std::vector<Material> materials;
   for (const Structure *s : variants) materials.push_back(sheet_material(file, *s, sheet));
   if (!options.out.empty()) check_writable_later(options.out);

@@ -92,6 +92,20 @@ std::vector<DampedMode> energy_modes(const DampedProblem &p, const EigenPairs &r
   return result;
 }
 
+double energy_method_error(const DampedProblem &p, const EigenPairs &real, const std::vector<DampedMode> &energy) {
+  if (p.parts.empty() || energy.empty()) return 0;  // all loses alike: the undamped shapes are the damped ones
+  const DampedBasis basis = make_damped_basis(p, real);
+  const std::vector<DampedPair> pairs = first_pairs(make_damped_space(basis), energy);
+  double worst = 0;
+  for (std::size_t i = 0; i < pairs.size(); ++i) {
+    const Complex lambda = pairs[i].lambda;
+    worst = std::max(worst, std::abs(damped_frequency(lambda) / energy[i].frequency - 1));
+    const double loss = lambda.imag() / lambda.real();
+    if (loss > 0) worst = std::max(worst, std::abs(energy[i].loss_factor / loss - 1));
+  }
+  return worst;
+}
+
 std::vector<DampedMode> exact_modes(const DampedProblem &p, double up_to, const EigenPairs &real,
                                     const DampedOptions &options) {
   const int modes = int(real.values.size());

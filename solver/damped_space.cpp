@@ -185,6 +185,9 @@ std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<
       pairs.push_back(pair);
       break;
     }
+    if (int(pairs.size()) <= i)
+      throw SolveError("two damped modes near " + std::to_string(int(guess[std::size_t(i)].frequency)) +
+                       " Hz cannot be told apart; use the energy method for this case");
   }
   return pairs;
 }

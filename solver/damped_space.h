@@ -46,6 +46,7 @@ Eigen::MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPa
 void follow_pair(const DampedSpace &space, DampedPair &pair);
 
 /// One pair for each real mode from the real modes alone, none twice: the pair with the largest part of that mode.
+/// Errors: SolveError when there is none left.
 std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<DampedMode> &guess);
 
 /// Residuals r = K*(f) x - lambda M x as columns, and their norms over |lambda| |M x|.

@@ -124,6 +124,9 @@ Damped find_damped(Model &m, const SolveOptions &options, Spectrum &spectrum, Mo
   try {
     DampedProblem problem = make_damped_problem(m);
     damped.energy = damped.modes = energy_modes(problem, spectrum.elastic);
+    constexpr double much = 0.02;  // what the two ways may differ by before the exact one is used
+    if (options.damping == Damping::where_needed && !result.exact_damping)
+      result.exact_damping = energy_method_error(problem, spectrum.elastic, damped.energy) > much;
     if (result.exact_damping) {
       problem.order = whole_elimination_order(m);
       DampedOptions damped_options;

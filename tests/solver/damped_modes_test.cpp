@@ -115,6 +115,39 @@ TEST(DampedModes, TwoMassesAndALossySpring) {
   }
 }
 
+// Two equal masses m on springs k (1 + i eta_1), k (1 + i eta_2), joined by a weak lossless spring c. The undamped
+// modes share the loss; the damped ones do not: lambda m = k (1 + i (eta_1 + eta_2) / 2) + c +- sqrt(c^2 - k^2 (eta_1 -
+// eta_2)^2 / 4). Closed form. Small losses, and yet the energy method fails: energy_method_error must say so.
+TEST(DampedModes, NeighboursWithDifferentLosses) {
+  const double k = 1000, c = 10, mass = 2, eta[] = {0.01, 0.07};
+  Eigen::MatrixXd first = Eigen::MatrixXd::Zero(2, 2), second = first, joint(2, 2);
+  first(0, 0) = second(1, 1) = k;
+  joint << c, -c, -c, c;
+  const SparseMatrix K = sparse_lower(first + second + joint), M = sparse_lower(mass * Eigen::MatrixXd::Identity(2, 2));
+  EigenPairs real;
+  real.values.resize(2);
+  real.values << k / mass, (k + 2 * c) / mass;
+  real.vectors.resize(2, 2);
+  real.vectors << 1, 1, 1, -1;
+  real.vectors /= std::sqrt(2 * mass);
+  DampedProblem p{&K, &M, [](double) { return Complex(1, 0); }};
+  p.parts.push_back({"first", sparse_lower(first), [&](double) { return Complex(1, eta[0]); }});
+  p.parts.push_back({"second", sparse_lower(second), [&](double) { return Complex(1, eta[1]); }});
+  const std::vector<DampedMode> energy = energy_modes(p, real), exact = exact_modes(p, 5, real);
+  const Complex middle = k * Complex(1, (eta[0] + eta[1]) / 2) + c;
+  const Complex root = std::sqrt(Complex(c * c - std::pow(k * (eta[0] - eta[1]) / 2, 2)));
+  double worst = 0;
+  for (int sign : {-1, 1}) {
+    const Complex lambda = (middle + double(sign) * root) / mass;
+    const double loss = lambda.imag() / lambda.real();
+    const auto is_it = [&](const DampedMode &mode) { return std::abs(mode.loss_factor - loss) < 1e-9; };
+    EXPECT_EQ(std::count_if(exact.begin(), exact.end(), is_it), 1) << loss;
+  }
+  for (int i = 0; i < 2; ++i) worst = std::max(worst, std::abs(energy[i].loss_factor / exact[i].loss_factor - 1));
+  EXPECT_GT(worst, 1);
+  EXPECT_NEAR(energy_method_error(p, real, energy), worst, 1e-6);
+}
+
 // A chain of 80 masses with springs of three kinds, one of them with a modulus that rises with frequency, against
 // Eigen's dense complex eigensolver at each mode's own frequency. Only the lowest 12 real modes are given.
 TEST(DampedModes, ChainAgainstDenseAlgebra) {
