@@ -13,6 +13,7 @@
 #include "postprocess/knock_pictures.h"
 #include "postprocess/knock_sound.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/svg_png.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
 #include "postprocess/text_table.h"
@@ -220,6 +221,7 @@ std::string knock_text(const std::vector<KnockModel> &models, const std::vector<
 void check_knock_files(const std::string &folder) {
   check_writable(folder);
   check_gnuplot();
+  check_png();
 }
 
 std::vector<std::string> write_knock_files(const std::string &folder, const std::vector<KnockModel> &models,
@@ -238,8 +240,11 @@ std::vector<std::string> write_knock_files(const std::string &folder, const std:
   for (const KnockModel &model : models) names.push_back(model.variant_name);
   const std::vector<std::string> words = file_words(names);
   const MapScale scale = map_scale(models, pulse);
-  for (std::size_t v = 0; v < models.size(); ++v)
-    write(words[v] + "-knock-map.svg", knock_map(models[v], results[v], pulse, scale));
+  for (std::size_t v = 0; v < models.size(); ++v) {
+    const std::string map = knock_map(models[v], results[v], pulse, scale);
+    write(words[v] + "-knock-map.svg", map);
+    write(words[v] + "-knock-map.png", png_of(map));
+  }
   if (sounds.why_none.empty()) {
     write("knock-equal-force.wav", wav_bytes(sounds.equal_force, sound_rate));
     write("knock-matched.wav", wav_bytes(sounds.matched, sound_rate));

@@ -85,9 +85,9 @@ TEST(KnockReport, WritesEverythingTwiceTheSame) {
     }
   }
   EXPECT_EQ(found, names.size());
-  EXPECT_EQ(found, 12u);  // json, csv, two maps, two sounds, response and two decays as svg and png
-  for (const char *name : {"knock.json", "knock.csv", "bare-knock-map.svg", "bare-decay.svg", "knock-response.png",
-                           "knock-equal-force.wav", "knock-matched.wav"})
+  EXPECT_EQ(found, 14u);  // json, csv, two sounds; two maps, response and two decays as svg and png
+  for (const char *name : {"knock.json", "knock.csv", "bare-knock-map.svg", "bare-knock-map.png", "bare-decay.svg",
+                           "knock-response.png", "knock-equal-force.wav", "knock-matched.wav"})
     EXPECT_EQ(std::count(names.begin(), names.end(), name), 1) << name;
 
   const std::string decay = bytes_of(one.path / "bare-decay.svg");
@@ -148,7 +148,7 @@ TEST(KnockReport, OneFreeBoardNeedsNoCabinet) {
   const Folder folder;
   const auto names = write_knock_files(folder.path.string(), {sample.model}, {sample.result}, {});
   EXPECT_EQ(std::count(names.begin(), names.end(), "knock-matched.wav"), 0);
-  EXPECT_EQ(names.size(), 7u);
+  EXPECT_EQ(names.size(), 8u);
   const std::string text = knock_text({sample.model}, {sample.result}, {});
   EXPECT_EQ(text.find("all walls "), std::string::npos) << text;
   EXPECT_NE(text.find("no sound: free boards"), std::string::npos);
@@ -159,7 +159,7 @@ TEST(KnockReport, WithoutModesThereAreFiguresButNoCurves) {
   const test::KnockSample none = test::only_modes(plate_box("none", 0.02), {});
   const Folder folder;
   const auto names = write_knock_files(folder.path.string(), {none.model}, {none.result}, {});
-  EXPECT_EQ(names, (std::vector<std::string>{"knock.json", "knock.csv", "none-knock-map.svg"}));
+  EXPECT_EQ(names, (std::vector<std::string>{"knock.json", "knock.csv", "none-knock-map.svg", "none-knock-map.png"}));
   EXPECT_NE(knock_text({none.model}, {none.result}, {}).find("no mode moves"), std::string::npos);
 }
 
