@@ -130,6 +130,15 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
         result.values[i] = shift + 1 / theta[source];
         result.vectors.col(i).noalias() = basis.V.middleCols(locked, total) * ritz.eigenvectors().col(source);
       }
+      // What the same vectors have to say of modes up to twice the shift.
+      constexpr double good_enough = 1e-3;
+      std::vector<int> above;
+      for (int i = total - 1; i >= 0 && int(above.size()) < options.most_above && theta[i] * shift > 1; --i)
+        if ((R * ritz.eigenvectors().col(i).tail(block)).norm() <= good_enough * theta[i]) above.push_back(i);
+      result.above.resize(n, Eigen::Index(above.size()));
+      for (std::size_t i = 0; i < above.size(); ++i)
+        result.above.col(Eigen::Index(i)).noalias() =
+            basis.V.middleCols(locked, total) * ritz.eigenvectors().col(above[i]);
       return result;
     }
     if (full || total + block > most)

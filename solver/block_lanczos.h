@@ -12,12 +12,14 @@ struct EigenPairs {
   Eigen::VectorXd values;   ///< lambda, increasing
   Eigen::MatrixXd vectors;  ///< M-orthonormal columns
   int solves = 0;           ///< right-hand sides solved for
+  Eigen::MatrixXd above;    ///< some eigenvectors above the shift, nearest first, to a few digits
 };
 
 struct LanczosOptions {
   int block = 6;
   double tolerance = 1e-10;  ///< on the relative residual of the shift-inverted problem
   int max_vectors = 0;       ///< 0: 40 + 8 times the number wanted
+  int most_above = 0;        ///< vectors above the shift that are returned, as far as they are there already
   std::function<void(int converged, int wanted)> progress;
 };
 

@@ -5,6 +5,7 @@
 
 #include <cassert>
 
+#include "solver/freed_memory.h"
 #include "solver/mumps_factor.h"
 
 namespace stillbox {
@@ -27,7 +28,7 @@ void add_on_pattern(const SparseMatrix &a, const SparseMatrix &b, Complex factor
 }  // namespace
 
 struct ComplexFactor::Instance {
-  MumpsFactor<ZMUMPS_STRUC_C, zmumps_c> mumps{true};
+  MumpsFactor<ZMUMPS_STRUC_C, zmumps_c> mumps{true, available_memory() / 3};
 };
 
 ComplexFactor::ComplexFactor(const DampedProblem &p, double frequency, Complex shift)

@@ -7,7 +7,8 @@
 namespace stillbox {
 
 /// Complex symmetric L D L' (MUMPS) of K*(f) - shift M at one frequency (Hz), see DampedProblem. The order of
-/// elimination is the problem's; without one METIS finds it.
+/// elimination is the problem's; without one METIS finds it. A factor that would fill more than a third of the memory
+/// that is free goes to disk.
 /// Errors: SolveError when memory or disk runs out or the matrix is singular; std::domain_error from the parts' scales
 /// outside their tables.
 class ComplexFactor {

@@ -12,34 +12,49 @@ namespace {
 
 using Complex = std::complex<double>;
 
+// A mode on its way: the best of its pairs so far, and how long that has stood.
+struct Search {
+  DampedPair best;
+  double residual = 1e300;
+  int idle = 0;  // steps since the residual last halved
+};
+
 // A few modes that are corrected together until each is exact.
 void solve_batch(const DampedBasis &basis, const ComplexFactor &factor, const DampedOptions &options,
                  std::vector<DampedPair> pairs, DampedMode *result) {
   constexpr double most_rounding = 16;  // a row of K has a hundred terms and more, each rounded
+  constexpr int patience = 2;
   const int count = int(pairs.size());
   DampedSpace space = make_damped_space(basis);
-  std::vector<double> last(pairs.size(), 1e300);
+  std::vector<Search> searches(pairs.size());
   for (int step = 0;; ++step) {
     const Eigen::MatrixXcd x = vectors_of(space, pairs);
     const DampedResiduals residuals = residuals_of(basis.problem, pairs, x);
     std::vector<int> open;
     for (int i = 0; i < count; ++i) {
+      Search &search = searches[i];
       const double residual = residuals.relative[i];
+      search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
+      if (residual < search.residual) {
+        search.residual = residual;
+        search.best = pairs[i];
+      }
       // Rounding shows in that the residual no longer falls.
       const bool only_rounding =
-          residual > options.tolerance && residual > 0.5 * last[i] &&
-          residual <= most_rounding * residuals.scale[i] * rounding_of(basis.problem, pairs[i], x.col(i));
-      if (residual > options.tolerance && !only_rounding) open.push_back(i);
-      last[i] = residual;
+          search.residual > options.tolerance && search.idle >= patience &&
+          search.residual <= most_rounding * residuals.scale[i] * rounding_of(basis.problem, pairs[i], x.col(i));
+      if (search.residual > options.tolerance && !only_rounding) open.push_back(i);
     }
     if (open.empty()) {
+      for (int i = 0; i < count; ++i) pairs[i] = searches[i].best;
+      const Eigen::MatrixXcd shapes = vectors_of(space, pairs);
       for (int i = 0; i < count; ++i) {
         const Complex lambda = pairs[i].lambda;
         result[i].frequency = damped_frequency(lambda);
         result[i].loss_factor = lambda.imag() / lambda.real();
-        result[i].residual = last[i];
+        result[i].residual = searches[i].residual;
         result[i].steps = step;
-        result[i].shape = x.col(i);
+        result[i].shape = shapes.col(i);
       }
       return;
     }
@@ -114,7 +129,7 @@ std::vector<DampedMode> exact_modes(const DampedProblem &p, double up_to, const 
   // The loss of the shift is that of the typical mode: their mean.
   double loss = 0;
   for (const DampedMode &mode : result) loss += mode.loss_factor / modes;
-  const double middle = up_to / std::sqrt(2.0), omega = 2 * M_PI * middle;
+  const double middle = 0.77 * up_to, omega = 2 * M_PI * middle;
   const ComplexFactor factor(p, middle, omega * omega * Complex(1, loss));
   const DampedBasis basis = make_damped_basis(p, real);
   const std::vector<DampedPair> first = first_pairs(make_damped_space(basis), result);

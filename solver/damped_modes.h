@@ -54,10 +54,10 @@ struct DampedOptions {
 };
 
 /// Exact damped modes, one for each real mode, in the same order. Each starts from the real modes; the complex
-/// symmetric problem is projected on the real modes and on corrections (K*(f0) - s M)^-1 r that the modes of a batch
-/// share (Galerkin), r the residuals, with one complex factor for all: f0 = up_to / sqrt 2 and s there.
+/// symmetric problem is projected on the real modes, on real.above and on corrections (K*(f0) - s M)^-1 r that the
+/// modes of a batch share (Galerkin), r the residuals, with one complex factor for all: f0 = 0.77 up_to and s there.
 /// Where rounding alone leaves more than the tolerance of the residual, the mode is taken when the residual falls
-/// no more and is within 16 times that (see rounding_of).
+/// no more and its least is within 16 times that (see rounding_of).
 /// Errors: SolveError when a mode does not reach the tolerance or two end in the same one; std::domain_error from
 /// the parts' scales outside their tables.
 std::vector<DampedMode> exact_modes(const DampedProblem &problem, double up_to, const EigenPairs &real,

@@ -39,9 +39,9 @@ const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
 
 // Rows and columns more for new vectors w: `product` is the matrix times w.
 void extend_projection(const DampedSpace &space, const MatrixXcd &w, const MatrixXcd &product, MatrixXcd &A) {
-  const Eigen::Index n = A.rows(), m = space.basis->real.values.size(), more = w.cols();
+  const Eigen::Index n = A.rows(), m = space.basis->vectors.cols(), more = w.cols();
   MatrixXcd columns(n + more, more);
-  columns.topRows(m) = transpose_times(space.basis->real.vectors, product);
+  columns.topRows(m) = transpose_times(space.basis->vectors, product);
   columns.middleRows(m, n - m) = space.W.transpose() * product;
   columns.bottomRows(more) = w.transpose() * product;
   A.conservativeResize(n + more, n + more);
@@ -80,16 +80,21 @@ double damped_frequency(Complex lambda) { return std::sqrt(std::max(0.0, lambda.
 
 DampedBasis make_damped_basis(const DampedProblem &p, const EigenPairs &real) {
   // Not the eigenvalues and the unit matrix: where thin stiff layers meet low frequencies, those are less exact.
+  MatrixXd vectors(real.vectors.rows(), real.vectors.cols() + real.above.cols());
+  vectors.leftCols(real.vectors.cols()) = real.vectors;
+  vectors.rightCols(real.above.cols()) = real.above;
   const auto projected = [&](const SparseMatrix &matrix) -> MatrixXd {
-    return real.vectors.transpose() * multiply(matrix, real.vectors);
+    return vectors.transpose() * multiply(matrix, vectors);
   };
-  DampedBasis basis{p, real, projected(*p.mass), {projected(*p.stiffness)}};
+  MatrixXd mass = projected(*p.mass), stiffness = projected(*p.stiffness);
+  DampedBasis basis{p, {}, std::move(mass), {std::move(stiffness)}};
   for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness));
+  basis.vectors.swap(vectors);
   return basis;
 }
 
 DampedSpace make_damped_space(const DampedBasis &basis) {
-  DampedSpace space{&basis, MatrixXcd(basis.real.vectors.rows(), 0), {}, basis.mass.cast<Complex>()};
+  DampedSpace space{&basis, MatrixXcd(basis.vectors.rows(), 0), {}, basis.mass.cast<Complex>()};
   for (const MatrixXd &a : basis.stiffness) space.A.push_back(a.cast<Complex>());
   return space;
 }
@@ -98,14 +103,15 @@ void extend(DampedSpace &space, MatrixXcd w) {
   constexpr double new_part = 1e-6;  // of a vector, below which it adds nothing but rounding
   const DampedBasis &basis = *space.basis;
   MatrixXcd Mw;
-  // Orthogonal in the sense of M to what is there, twice for the sake of rounding.
+  // Orthogonal in the sense of M to what is there, twice for the sake of rounding; what the second time takes away is
+  // too small to matter in M w.
   for (int pass = 0; pass < 2; ++pass) {
     Mw = symmetric_times(*basis.problem.mass, w);
-    w -= times(basis.real.vectors, transpose_times(basis.real.vectors, Mw));
+    w -= times(basis.vectors, transpose_times(basis.vectors, Mw));
     w -= space.W * (space.W.adjoint() * Mw);
-    for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(w.col(i).dot(Mw.col(i))));
+    if (pass == 0)
+      for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(w.col(i).dot(Mw.col(i))));
   }
-  Mw = symmetric_times(*basis.problem.mass, w);
   // Then to each other (Gram and Schmidt).
   Eigen::Index kept = 0;
   for (Eigen::Index i = 0; i < w.cols(); ++i) {
@@ -132,10 +138,10 @@ void extend(DampedSpace &space, MatrixXcd w) {
 }
 
 MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs) {
-  const Eigen::Index m = space.basis->real.values.size();
-  MatrixXcd y(m + space.W.cols(), Eigen::Index(pairs.size()));
-  for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Eigen::Index(i)) = pairs[i].y;
-  return times(space.basis->real.vectors, y.topRows(m)) + space.W * y.bottomRows(space.W.cols());
+  const Eigen::Index m = space.basis->vectors.cols();
+  MatrixXcd y = MatrixXcd::Zero(m + space.W.cols(), Eigen::Index(pairs.size()));
+  for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Eigen::Index(i)).head(pairs[i].y.size()) = pairs[i].y;
+  return times(space.basis->vectors, y.topRows(m)) + space.W * y.bottomRows(space.W.cols());
 }
 
 void follow_pair(const DampedSpace &space, DampedPair &pair) {
@@ -163,13 +169,16 @@ void follow_pair(const DampedSpace &space, DampedPair &pair) {
 
 std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<DampedMode> &guess) {
   const int m = int(guess.size());
+  const int n = int(space.G.rows());
   std::vector<DampedPair> pairs;
+  VectorXcd weights, values;
+  MatrixXcd v;  // columns of norm 1
   for (int i = 0; i < m; ++i) {
     const double omega = 2 * M_PI * guess[std::size_t(i)].frequency;
-    VectorXcd values;
-    MatrixXcd v;  // columns of norm 1
-    dense_eigenpairs(projected_at(space, omega * omega), values, v);
-    std::vector<int> order(m);
+    const VectorXcd own = damped_weights(space.basis->problem, guess[std::size_t(i)].frequency);
+    if (i == 0 || own != weights) dense_eigenpairs(projected_at(space, omega * omega), values, v);
+    weights = own;
+    std::vector<int> order(n);
     std::iota(order.begin(), order.end(), 0);
     std::sort(order.begin(), order.end(), [&](int a, int b) { return std::abs(v(i, a)) > std::abs(v(i, b)); });
     for (int k : order) {

@@ -13,8 +13,8 @@ double damped_frequency(std::complex<double> lambda);
 /// What all batches of modes share.
 struct DampedBasis {
   const DampedProblem &problem;
-  const EigenPairs &real;
-  Eigen::MatrixXd mass;                    ///< X' M X, X the real modes
+  Eigen::MatrixXd vectors;                 ///< X: the real modes and real.above, M-orthonormal
+  Eigen::MatrixXd mass;                    ///< X' M X
   std::vector<Eigen::MatrixXd> stiffness;  ///< X' K X, X' K_p X
 };
 DampedBasis make_damped_basis(const DampedProblem &problem, const EigenPairs &real);
@@ -38,7 +38,7 @@ DampedSpace make_damped_space(const DampedBasis &basis);
 /// Takes the columns of w into the space, less what it holds already.
 void extend(DampedSpace &space, Eigen::MatrixXcd w);
 
-/// Vectors of unknowns for coefficients (one column each).
+/// Vectors of unknowns for coefficients (one column each), of pairs of this space or of it before it grew.
 Eigen::MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs);
 
 /// The eigenpair of the projected problem nearest `pair`, moduli taken at its own frequency; `pair` may come from the

@@ -5,6 +5,9 @@
 #include <malloc.h>
 #endif
 
+#include <fstream>
+#include <string>
+
 namespace stillbox {
 
 void give_back_freed_memory() {
@@ -14,6 +17,15 @@ void give_back_freed_memory() {
   mallopt(M_TRIM_THRESHOLD, 1 << 24);
   malloc_trim(0);
 #endif
+}
+
+double available_memory() {
+  std::ifstream info("/proc/meminfo");
+  std::string word;
+  double kilobytes = 0;
+  while (info >> word)
+    if (word == "MemAvailable:" && info >> kilobytes) return 1024 * kilobytes;
+  return 0;
 }
 
 }  // namespace stillbox

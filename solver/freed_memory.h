@@ -8,4 +8,7 @@ namespace stillbox {
 /// for the whole process, which then keeps twice what it needs.
 void give_back_freed_memory();
 
+/// Bytes of memory that can be had without pushing anything out; 0 when the system does not tell.
+double available_memory();
+
 }  // namespace stillbox

@@ -40,8 +40,9 @@ struct Spectrum {
   int counted_below = 0;          ///< negative pivots of K - (2 pi up_to)^2 M
   Eigen::VectorXd residuals;
 };
+/// `most_above`: vectors of modes above the top frequency that are kept in elastic.above, a basis for exact_modes.
 /// Errors: SolveError. The matrices are parked on disk while their memory is needed (parked_matrix.h).
-Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report);
+Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report, int most_above = 0);
 
 /// Factor of K - shift M. The stiffness matrix is shifted in place and back again: it changes by rounding only.
 std::unique_ptr<SparseFactor> factor_shifted(Model &model, double shift);

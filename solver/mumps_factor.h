@@ -12,14 +12,14 @@
 namespace stillbox {
 
 /// L D L' of a sparse symmetric matrix by MUMPS, real or complex: `Data` and `run` are MUMPS's structure and function
-/// of that kind. A factor above 256 MiB is kept in a scratch folder on disk and read back through the file cache for
-/// each solution; in memory where there is no such folder.
+/// of that kind. A factor above `most_in_memory` bytes is kept in a scratch folder on disk and read back through the
+/// file cache for each solution; in memory where there is no such folder.
 template <typename Data, void (*run)(Data *)>
 class MumpsFactor {
  public:
   using Value = std::remove_pointer_t<decltype(Data::a)>;
 
-  explicit MumpsFactor(bool may_use_disk) {
+  explicit MumpsFactor(bool may_use_disk, double most_in_memory) : most_in_memory_(most_in_memory) {
     set_up_symmetric(id_);
     call(-1);
     if (may_use_disk) folder_ = make_scratch_folder();
@@ -57,6 +57,7 @@ class MumpsFactor {
   void check() const;
 
   Data id_{};
+  double most_in_memory_;
   std::string folder_;  // of the factor on disk, empty when it is in memory
 };
 
@@ -76,7 +77,6 @@ void MumpsFactor<Data, run>::check() const {
 template <typename Data, void (*run)(Data *)>
 void MumpsFactor<Data, run>::factorise(int n, std::int64_t entries, int *rows, int *columns, Value *values,
                                        int *order) {
-  constexpr double most_in_memory = 256.0 * 1024 * 1024 / sizeof(Value);  // entries of the factor
   static_assert(sizeof(*id_.irn) == sizeof(int), "MUMPS with 64-bit integers needs index vectors of its own");
   auto *icntl = id_.icntl;
   take_matrix_as_it_is(id_);
@@ -92,7 +92,7 @@ void MumpsFactor<Data, run>::factorise(int n, std::int64_t entries, int *rows, i
   call(1);
   give_back_freed_memory();
   const int planned = id_.infog[28] != 0 ? id_.infog[28] : id_.infog[19];  // negative: millions
-  if (!folder_.empty() && (planned < 0 ? -1e6 * planned : planned) < most_in_memory) {
+  if (!folder_.empty() && (planned < 0 ? -1e6 * planned : planned) * sizeof(Value) < most_in_memory_) {
     remove_scratch_folder(folder_);
     folder_.clear();
   }

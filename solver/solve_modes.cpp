@@ -178,10 +178,11 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   ModalResult result;
   result.case_name = s.case_name;
   result.variant_name = s.variant_name;
+  constexpr int most_above = 100;  // modes above the top frequency that help with the exact damping
   Model m = build_model(s, options, result.report);
   result.exact_damping =
       options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
-  Spectrum spectrum = solve_spectrum(m, options, result.report);
+  Spectrum spectrum = solve_spectrum(m, options, result.report, result.exact_damping ? most_above : 0);
   const Damped damped = find_damped(m, options, spectrum, result, visit);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");

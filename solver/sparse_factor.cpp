@@ -65,7 +65,8 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
 }
 
 struct SparseFactor::Instance {
-  explicit Instance(bool may_use_disk) : mumps(may_use_disk) {}
+  static constexpr double most_in_memory = 256.0 * 1024 * 1024;
+  explicit Instance(bool may_use_disk) : mumps(may_use_disk, most_in_memory) {}
   MumpsFactor<DMUMPS_STRUC_C, dmumps_c> mumps;
   std::vector<InnerBlock> inner;
   int inner_negatives = 0;

@@ -95,7 +95,7 @@ std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
   return factor;
 }
 
-Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report) {
+Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, int most_above) {
   Spectrum spectrum;
   Stopwatch watch;
   const double omega = 2 * M_PI * options.up_to;
@@ -109,6 +109,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   report.seconds_factorise += watch.lap();
   spectrum.counted_below = factor.negatives();
   LanczosOptions lanczos;
+  lanczos.most_above = most_above;
   if (options.progress)
     lanczos.progress = [&](int converged, int wanted) {
       options.progress("modes: " + std::to_string(converged) + " of " + std::to_string(wanted));
