@@ -14,7 +14,9 @@
 #include "postprocess/commands.h"
 #include "postprocess/listen_command.h"
 #include "postprocess/match_command.h"
+#include "postprocess/materials_path.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/workshop_line.h"
 #include "solver/discretisation.h"
 
 namespace {
@@ -24,7 +26,7 @@ struct Words {
   std::vector<std::string> variants;
   double up_to = 0, fineness = 0;
   int degree = 0, picture_modes = 6;
-  bool check_run = false, times = false;
+  bool check_run = false, times = false, json = false;
   stillbox::SheetOptions sheet;
   double sheet_thickness_mm = 3;
   stillbox::KnockOptions knock;
@@ -32,6 +34,7 @@ struct Words {
   stillbox::ListenOptions listen;
   stillbox::BoardOptions board;
   stillbox::MatchRequest match;
+  stillbox::WorkshopWords workshop;
 };
 
 void add_case(CLI::App &command, Words &words) {
@@ -183,6 +186,10 @@ CLI::App *add_match(CLI::App &app, Words &words) {
   return match;
 }
 
+void add_json(std::initializer_list<CLI::App *> commands, Words &words) {
+  for (CLI::App *command : commands) command->add_flag("--json", words.json, "print JSON instead of text");
+}
+
 int run(int argc, char **argv) {
   Words words;
   CLI::App app{
@@ -218,27 +225,30 @@ int run(int argc, char **argv) {
   CLI::App *listen = add_listen(app, words.listen);
   CLI::App *board = add_board(app, words.board);
   CLI::App *match = add_match(app, words);
-  CLI::App *keys = app.add_subcommand("keys", "print the reference of all keys of a case file (Markdown)");
+  add_json({check, mesh, modes, sheet, knock, listen, board, match}, words);
+  words.workshop.version = STILLBOX_VERSION;
+  stillbox::add_workshop_commands(app, words.workshop);
 
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError &error) {
     return app.exit(error) == 0 ? 0 : 2;
   }
-  if (*keys) {
-    fmt::print("{}", stillbox::key_reference_markdown());
+  if (const auto text = stillbox::run_workshop_command(app, words.workshop)) {
+    fmt::print("{}", *text);
     return 0;
   }
+  words.listen.json = words.board.json = words.json;
   if (*listen) {
     fmt::print("{}", stillbox::run_listen(words.listen));
     return 0;
   }
   if (*board) {
-    words.board.materials_path = STILLBOX_MATERIALS;
+    words.board.materials_path = stillbox::materials_path();
     fmt::print("{}", stillbox::run_board(words.board));
     return 0;
   }
-  const stillbox::CaseFile file = stillbox::read_case(words.case_path, STILLBOX_MATERIALS);
+  const stillbox::CaseFile file = stillbox::read_case(words.case_path, stillbox::materials_path());
   stillbox::RunOptions options;
   options.variants = words.variants;
   options.out = words.out;
@@ -250,13 +260,14 @@ int run(int argc, char **argv) {
                     : words.damping == "exact" ? stillbox::Damping::exact
                                                : stillbox::Damping::where_needed;
   options.times = words.times;
+  options.json = words.json;
   options.picture_modes = words.picture_modes;
   if (*check) fmt::print("{}", stillbox::run_check(file, options));
   if (*mesh) fmt::print("{}", stillbox::run_mesh(file, options));
   if (*modes) fmt::print("{}", stillbox::run_modes(file, options));
   if (*match) {
     words.match.up_to = words.up_to;
-    words.match.materials_path = STILLBOX_MATERIALS;
+    words.match.materials_path = stillbox::materials_path();
     words.match.hear = [](const std::string &path) {
       return stillbox::hear(stillbox::read_recording(path, 1), {}).modes;
     };
@@ -264,7 +275,7 @@ int run(int argc, char **argv) {
   }
   if (*sheet) {
     words.sheet.thickness = 1e-3 * words.sheet_thickness_mm;
-    words.sheet.materials_path = STILLBOX_MATERIALS;
+    words.sheet.materials_path = stillbox::materials_path();
     if (words.up_to <= 0) options.up_to = std::max(options.up_to, words.sheet.to);
     fmt::print("{}", stillbox::run_sheet(file, options, words.sheet));
   }

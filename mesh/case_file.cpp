@@ -119,15 +119,12 @@ void read_variants(const Reader &root, std::vector<NamedTree> trees, const Readi
   }
 }
 
-}  // namespace
-
-CaseFile read_case(const std::string &path, const std::string &materials_path) {
+CaseFile read_case_tree(const Node &tree, const std::string &path, const std::string &materials_path) {
   std::optional<Node> built_in;
   if (!materials_path.empty()) {
     read_materials_list(materials_path);  // refuses a broken list with its own place
     built_in = load_tree(materials_path);
   }
-  const Node tree = load_tree(path);
   Problems problems;
   const Reader root{&problems, &tree, "", {"case"}};
   CaseFile result;
@@ -155,6 +152,16 @@ CaseFile read_case(const std::string &path, const std::string &materials_path) {
   read_variants(root, {{base_name, tree}}, reading, result);
   if (!problems.list.empty()) throw CaseError(problems.message());
   return result;
+}
+
+}  // namespace
+
+CaseFile read_case(const std::string &path, const std::string &materials_path) {
+  return read_case_tree(load_tree(path), path, materials_path);
+}
+
+CaseFile read_case_text(const std::string &text, const std::string &path, const std::string &materials_path) {
+  return read_case_tree(parse_tree(text, path), path, materials_path);
 }
 
 }  // namespace stillbox

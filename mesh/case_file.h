@@ -31,6 +31,9 @@ struct CaseFile {
 /// Errors: CaseError with every problem that could be found; nothing is clamped or guessed.
 CaseFile read_case(const std::string &path, const std::string &materials_path);
 
+/// The same from the text of a case; `path` is shown in messages.
+CaseFile read_case_text(const std::string &text, const std::string &path, const std::string &materials_path);
+
 /// The materials of a list at 20 degrees C, in the order of the file. Errors: as read_case.
 std::vector<Material> read_materials_list(const std::string &materials_path);
 

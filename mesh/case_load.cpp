@@ -104,7 +104,10 @@ Node load_tree(const std::string &path) {
   std::ifstream stream(path, std::ios::binary);
   std::ostringstream content;
   if (size > 0 && !(content << stream.rdbuf())) throw failure(path, 0, "cannot be read; check its permissions");
-  const std::string text = content.str();
+  return parse_tree(content.str(), path);
+}
+
+Node parse_tree(const std::string &text, const std::string &path) {
   refuse_deep_keys(text, path);
   try {
     const toml::table table = toml::parse(text, path);

@@ -13,7 +13,7 @@ namespace {
 constexpr std::size_t most_problems_shown = 60;
 
 // Keys that exclude each other: a change that gives one of a row drops the others of that row.
-const std::array<std::vector<std::string>, 15> exclusive = {{{"layers", "thickness"},
+const std::array<std::vector<std::string>, 16> exclusive = {{{"layers", "thickness"},
                                                              {"layers", "material"},
                                                              {"outer_size", "inner_size"},
                                                              {"diameter", "size", "outline"},
@@ -27,7 +27,8 @@ const std::array<std::vector<std::string>, 15> exclusive = {{{"layers", "thickne
                                                              {"grain", "grain_angle_deg"},
                                                              {"youngs_modulus_gpa", "complex_modulus"},
                                                              {"loss_factor", "complex_modulus"},
-                                                             {"shear_modulus_mpa", "youngs_modulus_mpa"}}};
+                                                             {"shear_modulus_mpa", "youngs_modulus_mpa"},
+                                                             {"density_kg_m3", "weighed"}}};
 
 bool is_excluded(const std::string &key, const Node &changes) {
   for (const auto &row : exclusive) {

@@ -61,6 +61,9 @@ std::string kind_text(const Node &node);
 /// 1 MiB, is nested absurdly deep or is not valid TOML.
 Node load_tree(const std::string &path);
 
+/// The same from the text of a file; `path` is shown in messages.
+Node parse_tree(const std::string &text, const std::string &path);
+
 /// `base` with the entries of `changes` laid over it, tables merged key by key. A key that excludes another one
 /// (`layers` and `thickness`, `outer_size` and `inner_size`, `diameter` and `size`, a constant modulus and a table)
 /// drops it.

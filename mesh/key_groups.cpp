@@ -10,6 +10,9 @@ const std::vector<KeyGroup> &all_key_groups() {
       {"mesh", "[mesh]", "How finely to compute. Everything here may be left out."},
       {"material", "[material.NAME]",
        "A material of your own, or one that builds on another. Names may be quoted: `[material.\"my board\"]`."},
+      {"weighed", "weighed = { ... } of a material",
+       "A rectangular piece of the board, such as an off-cut or a panel that came off, on a scale. Density = mass / "
+       "((length x width - area of the holes) x thickness)."},
       {"material isotropic", "[material.NAME] of kind \"isotropic\"", "Metals, plastics: alike in all directions."},
       {"material transversely isotropic", "[material.NAME] of kind \"transversely isotropic\"",
        "Fibre and particle boards: alike in every direction of the board's plane, softer through the thickness."},

@@ -97,6 +97,33 @@ void read_table(const Reader &r, double temperature, Material &m) {
   m.viscoelastic = read->table;
 }
 
+/// kg/m3, from the key or from a weighed piece.
+double read_density(const Reader &r) {
+  if (!r.has("weighed")) return r.number("density_kg_m3");
+  if (r.has("density_kg_m3")) r.refuse("density_kg_m3", "one of density_kg_m3 and weighed", "remove one of the two");
+  const std::size_t before = r.problems->found;
+  const auto piece = r.table("weighed", {"weighed"});
+  if (!piece) return 0;
+  piece->refuse_unknown_keys();
+  const double mass = piece->number("mass_kg"), length = piece->length("length"), width = piece->length("width");
+  const double thickness = piece->length("thickness");
+  double area = length * width, holes = 0;
+  if (piece->has("holes"))
+    for (const double d : piece->lengths("holes", 1, 20)) holes += M_PI / 4 * d * d;
+  if (r.problems->found > before) return 0;
+  if (holes > 0.95 * area) {
+    piece->refuse("holes", "less area than the piece has", "the holes take all of the piece; check the diameters");
+    return 0;
+  }
+  area -= holes;
+  const double density = mass / (area * thickness);
+  const Key &key = *find_key(r.groups, "density_kg_m3");
+  if (density < key.low || density > key.high)
+    r.refuse_value("weighed", "gives " + number_text(density) + " kg/m3", range_text_of(key),
+                   "check the mass (kg) and the sizes (mm) of the piece");
+  return density;
+}
+
 std::optional<Material> read_material(const std::string &name, const Node &node, double temperature,
                                       Problems &problems) {
   const std::size_t before = problems.found;
@@ -112,7 +139,7 @@ std::optional<Material> read_material(const std::string &name, const Node &node,
   r.refuse_unknown_keys();
   Material m;
   m.name = name;
-  m.density = r.number("density_kg_m3");
+  m.density = read_density(r);
   m.modulus_tolerance = r.number("modulus_tolerance_percent") / 100;
   m.density_tolerance = r.number("density_tolerance_percent") / 100;
   m.source = r.has("source") ? r.text("source") : "given in the case file";

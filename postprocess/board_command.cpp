@@ -380,6 +380,9 @@ std::string run_board(const BoardOptions &options) {
     write_file((std::filesystem::path(options.out) / "board.toml").string(), block);
     out += fmt::format("\nwritten: board.toml in {}\n", clean_text(options.out));
   }
+  if (options.json)
+    return board_json({input.is_plate, input.sizes.length, input.sizes.width, input.sizes.thickness, input.sizes.mass},
+                      m);
   return out;
 }
 

@@ -27,6 +27,7 @@ struct BoardOptions {
   std::string loss_factor;                  ///< "": that of the tones, else the base's
   std::string name = "tapped board";        ///< of the material
   std::string out;                          ///< folder for board.toml; "": print only
+  bool json = false;                        ///< return board_json() (board_material.h) instead of text
   std::string materials_path;
 };
 

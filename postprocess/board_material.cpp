@@ -5,10 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 #include <stdexcept>
 
 #include "mesh/length.h"
 #include "postprocess/text.h"
+#include "postprocess/toml_text.h"
 
 namespace stillbox {
 namespace {
@@ -19,15 +21,6 @@ std::string comment(const std::string &text) {
   std::string out;
   for (const std::string &line : wrap(clean_text(text), 116)) out += "# " + line + "\n";
   return out;
-}
-
-std::string quoted(const std::string &text) {
-  std::string out = "\"";
-  for (const char c : clean_text(text)) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
 }
 
 std::string entry(const char *key, double value) { return fmt::format("{} = {}\n", key, number_text(value)); }
@@ -71,7 +64,7 @@ BoardBase scaled(const BoardBase &base, double modulus, bool across) {
 std::string material_block(const BoardMaterial &material) {
   const OrthotropicConstants &c = material.base.constants;
   std::string out = comment(material.found) + comment(material.typical);
-  out += "[material." + quoted(material.name) + "]\n";
+  out += "[material." + toml_string(material.name) + "]\n";
   const double gpa = 1e9;
   switch (material.base.kind) {
     case BoardBase::Kind::isotropic:
@@ -94,8 +87,36 @@ std::string material_block(const BoardMaterial &material) {
   out += entry("density_kg_m3", material.base.density) + entry("loss_factor", material.base.loss_factor);
   out += entry("modulus_tolerance_percent", std::clamp(std::ceil(1000 * material.modulus_tolerance) / 10, 0.1, 80.0));
   out += entry("density_tolerance_percent", std::clamp(std::ceil(1000 * material.density_tolerance) / 10, 0.1, 50.0));
-  out += "source = " + quoted(material.found) + "\n";
+  out += "source = " + toml_string(material.found) + "\n";
   return out;
+}
+
+std::string board_json(const TappedPiece &piece, const BoardMaterial &material) {
+  using Json = nlohmann::ordered_json;
+  const OrthotropicConstants &c = material.base.constants;
+  const double gpa = 1e9;
+  static const char *const kinds[] = {"isotropic", "transversely isotropic", "orthotropic"};
+  const Json json = {{"schema", "stillbox board 1"},
+                     {"piece",
+                      {{"shape", piece.is_plate ? "plate" : "strip"},
+                       {"length_mm", 1e3 * piece.length},
+                       {"width_mm", 1e3 * piece.width},
+                       {"thickness_mm", 1e3 * piece.thickness},
+                       {"mass_kg", piece.mass}}},
+                     {"material",
+                      {{"name", clean_text(material.name)},
+                       {"kind", kinds[int(material.base.kind)]},
+                       {"found", clean_text(material.found)},
+                       {"typical", clean_text(material.typical)},
+                       {"youngs_modulus_gpa", {c.e1 / gpa, c.e2 / gpa, c.e3 / gpa}},
+                       {"shear_modulus_gpa", {c.g12 / gpa, c.g13 / gpa, c.g23 / gpa}},
+                       {"poissons_ratio", {c.nu12, c.nu13, c.nu23}},
+                       {"density_kg_m3", material.base.density},
+                       {"loss_factor", material.base.loss_factor},
+                       {"modulus_tolerance_percent", 100 * material.modulus_tolerance},
+                       {"density_tolerance_percent", 100 * material.density_tolerance}}},
+                     {"case_file", material_block(material)}};
+  return json.dump(2) + "\n";
 }
 
 }  // namespace stillbox

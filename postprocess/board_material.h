@@ -32,6 +32,18 @@ struct BoardMaterial {
 /// all moduli by the same factor, Poisson's ratios kept.
 BoardBase scaled(const BoardBase &base, double modulus, bool across);
 
+/// The piece that was tapped, m and kg.
+struct TappedPiece {
+  bool is_plate = false;
+  double length = 0, width = 0, thickness = 0, mass = 0;
+};
+
+/// schema "stillbox board 1"; piece {shape, length_mm, width_mm, thickness_mm, mass_kg}; material {name, kind, found,
+/// typical, youngs_modulus_gpa [along, across, through], shear_modulus_gpa [along across, along through, across
+/// through], poissons_ratio [the same], density_kg_m3, loss_factor, modulus_tolerance_percent,
+/// density_tolerance_percent}; case_file: the text of material_block(). Tolerances are two standard deviations.
+std::string board_json(const TappedPiece &piece, const BoardMaterial &material);
+
 /// A table [material."NAME"] in the form of a case file (see `stillbox keys`) with comments.
 std::string material_block(const BoardMaterial &material);
 

@@ -8,9 +8,12 @@
 
 #include "mesh/grid.h"
 #include "postprocess/board_list.h"
+#include "postprocess/check_json.h"
+#include "postprocess/chosen_variants.h"
 #include "postprocess/file_words.h"
 #include "postprocess/knock_command.h"
 #include "postprocess/knock_report.h"
+#include "postprocess/knock_sound.h"
 #include "postprocess/modes_json.h"
 #include "postprocess/progress.h"
 #include "postprocess/safe_file.h"
@@ -25,19 +28,7 @@ namespace stillbox {
 namespace {
 
 std::vector<const Structure *> chosen(const CaseFile &file, const RunOptions &options) {
-  std::vector<const Structure *> list;
-  std::string names;
-  for (const Structure &s : file.variants) {
-    names += (names.empty() ? "\"" : ", \"") + s.variant_name + "\"";
-    if (options.variants.empty() ||
-        std::find(options.variants.begin(), options.variants.end(), s.variant_name) != options.variants.end())
-      list.push_back(&s);
-  }
-  for (const std::string &name : options.variants)
-    if (std::none_of(list.begin(), list.end(), [&](const Structure *s) { return s->variant_name == name; }))
-      throw CaseError(
-          fmt::format("{}: --variant \"{}\": there is no such variant; this case has {}", file.path, name, names));
-  return list;
+  return chosen_variants(file, options.variants);
 }
 
 // Tables of moduli must reach the top frequency; found here, as --up-to can raise it beyond what the file says.
@@ -124,6 +115,7 @@ std::string times_line(const SolveReport &r) {
 
 std::string run_check(const CaseFile &file, const RunOptions &options) {
   std::string text;
+  std::vector<CheckedVariant> checked;
   for (const Structure *s : chosen(file, options)) {
     const Volumes volumes = volumes_of(*s);
     std::vector<BoardLine> lines;
@@ -148,8 +140,9 @@ std::string run_check(const CaseFile &file, const RunOptions &options) {
     }
     text += fmt::format("{}: {}\n{}\n", file.name, s->variant_name,
                         board_list(lines, volumes.mass - boards, volumes.inner));
+    checked.push_back({s->variant_name, lines, volumes.mass - boards, volumes.inner});
   }
-  return text;
+  return options.json ? check_json(file.name, checked) : text;
 }
 
 std::string run_mesh(const CaseFile &file, const RunOptions &options) {
@@ -158,6 +151,7 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
   const std::string out = options.out.empty() ? "." : options.out;
   check_writable(out);
   std::string text;
+  std::vector<MeshedVariant> meshed;
   ProgressLine line;
   for (std::size_t v = 0; v < variants.size(); ++v) {
     SolveOptions o = solve_options(options);
@@ -181,9 +175,11 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
         "{:.4f} kg): {}\n",
         variants[v]->variant_name, report.cells, report.degree, report.dofs, report.least_jacobian, report.mass,
         report.mass_expected, path);
+    meshed.push_back({variants[v]->variant_name, path, long(report.cells), long(report.dofs), report.degree,
+                      report.least_jacobian, report.mass, report.mass_expected});
   }
   wipe_progress(line);
-  return text;
+  return options.json ? mesh_json(file.name, meshed) : text;
 }
 
 std::string run_modes(const CaseFile &file, const RunOptions &options) {
@@ -214,6 +210,7 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
     write_file(options.out + "/modes.csv", modes_csv(results, pairings));
     write_collection_pvd(options.out + "/modes.pvd", parts);
   }
+  if (options.json) return modes_json(results, pairings, options.times);
   std::string text = full_table(results, pairings) + times;
   if (!options.out.empty()) text += fmt::format("\nFiles are in {}\n", options.out);
   return text;
@@ -237,12 +234,14 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
   std::string text;
   for (const SheetValue &value : values) text += sheet_value_table(value) + "\n";
   text += sheet_value_cautions(values);
+  if (options.json) text = sheet_value_json(values);
   if (options.out.empty()) return text;
   check_writable(options.out);
   const std::vector<std::string> words = file_words(variants);
   for (std::size_t v = 0; v < variants.size(); ++v)
     write_file(options.out + "/" + words[v] + "-sheet.svg", sheet_value_picture(*variants[v], values[v]));
   write_file(options.out + "/sheet.csv", sheet_value_csv(values));
+  if (options.json) return text;
   return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 
@@ -274,12 +273,16 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
     models.push_back(solution.model);
     results.push_back(solution.modes);
   }
-  text += knock_text(models, results, knock.pulse) + "\n" + knock_cautions();
+  if (options.json)
+    text = knock_json(models, results, knock.pulse, knock_sounds(models, results, knock.pulse));
+  else
+    text += knock_text(models, results, knock.pulse) + "\n" + knock_cautions();
   if (options.out.empty()) return text;
   write_knock_files(options.out, models, results, knock.pulse);
   write_file(options.out + "/mobility.json", mobility_json(solutions, knock.pulse, knock.at.size() > 1));
   write_file(options.out + "/mobility.csv", mobility_csv(solutions, knock.pulse));
   if (!knock.at.empty()) write_file(options.out + "/knock-time.csv", knock_time_csv(solutions, knock.pulse));
+  if (options.json) return text;
   return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 

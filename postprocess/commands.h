@@ -18,6 +18,7 @@ struct RunOptions {
   Damping damping = Damping::where_needed;
   bool check_run = false;
   bool times = false;
+  bool json = false;  ///< return JSON instead of text
   int picture_modes = 6;
 };
 
@@ -36,6 +37,8 @@ struct KnockOptions {
   int points = 200;             ///< of the grid, at least
   KnockPulse pulse;
 };
+
+// Each command returns text for a terminal, or with options.json the same as JSON (schemas beside the writers).
 
 /// Text: the boards of each variant with cut sizes, mass and inner volume. Errors: CaseError for an unknown variant.
 std::string run_check(const CaseFile &file, const RunOptions &options);

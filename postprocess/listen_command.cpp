@@ -79,7 +79,7 @@ std::string run_listen(const ListenOptions &options) {
     write_file((folder / "heard.svg").string(), heard_picture(recording, heard));
     out += fmt::format("\nwritten: heard.csv, heard.json, heard.svg in {}\n", clean_text(options.out));
   }
-  return out;
+  return options.json ? heard_json(recording, heard) : out;
 }
 
 }  // namespace stillbox

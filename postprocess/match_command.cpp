@@ -136,6 +136,7 @@ std::string run_match(const CaseFile &file, const RunOptions &options, const Mat
                          "The values cannot be put at the end of this case file as a variant: " + clean_text(wrong) +
                              ". Put them in by hand.",
                          table_width);
+  if (options.json) text = match_json(report);
   if (options.out.empty()) return text;
   check_writable(options.out);
   write_file(options.out + "/match.json", match_json(report));
@@ -144,7 +145,7 @@ std::string run_match(const CaseFile &file, const RunOptions &options, const Mat
     write_file(options.out + "/matched-variant.toml", variant.block);
     write_file(options.out + "/matched.toml", variant.text);
   }
-  return text + fmt::format("\nFiles are in {}\n", options.out);
+  return options.json ? text : text + fmt::format("\nFiles are in {}\n", options.out);
 }
 
 }  // namespace stillbox
