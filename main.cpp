@@ -103,6 +103,18 @@ CLI::App *add_knock(CLI::App &app, Words &words) {
   return knock;
 }
 
+CLI::App *add_air(CLI::App &app, Words &words) {
+  CLI::App *air = app.add_subcommand(
+      "air", "find the standing waves inside, the tuning of ports and what the air does to the walls' modes");
+  add_case(*air, words);
+  add_variant(*air, words);
+  add_mesh_options(*air, words);
+  add_damping(*air, words);
+  air->add_option("--out", words.out, "folder for air.json, air.csv and VTK files; none: print only");
+  air->add_flag("--times", words.times, "print where the time went");
+  return air;
+}
+
 void add_hear_options(CLI::App &command, stillbox::HearOptions &hear, int &channel) {
   command.add_option("--channel", channel, "channel of the recording, from 1; none: the first")
       ->check(CLI::Range(1, 32));
@@ -222,6 +234,7 @@ int run(int argc, char **argv) {
   modes->add_flag("--times", words.times, "print where the time went");
   CLI::App *sheet = add_sheet(app, words);
   CLI::App *knock = add_knock(app, words);
+  CLI::App *air = add_air(app, words);
   CLI::App *listen = add_listen(app, words.listen);
   CLI::App *board = add_board(app, words.board);
   CLI::App *match = add_match(app, words);
@@ -265,6 +278,7 @@ int run(int argc, char **argv) {
   if (*check) fmt::print("{}", stillbox::run_check(file, options));
   if (*mesh) fmt::print("{}", stillbox::run_mesh(file, options));
   if (*modes) fmt::print("{}", stillbox::run_modes(file, options));
+  if (*air) fmt::print("{}", stillbox::run_air(file, options));
   if (*match) {
     words.match.up_to = words.up_to;
     words.match.materials_path = stillbox::materials_path();

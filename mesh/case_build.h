@@ -109,6 +109,8 @@ void read_masses(Build &b);         // case_fittings.cpp
 void read_feet(Build &b);           // case_supports.cpp
 void read_edge_supports(Build &b);  // case_supports.cpp
 void read_bonds(Build &b);          // case_bonds.cpp
+void read_ports(Build &b);          // case_inside.cpp
+void read_linings(Build &b);        // case_inside.cpp
 
 struct WallJoint {
   std::string kind = "butt";

@@ -38,6 +38,8 @@ Structure build_structure(const Node &tree, const MaterialsList &materials, doub
   read_feet(b);
   read_edge_supports(b);
   read_bonds(b);
+  read_ports(b);
+  read_linings(b);
   return b.structure;
 }
 

@@ -6,8 +6,8 @@
 namespace stillbox {
 namespace {
 
-const std::vector<std::string> item_kinds = {"sheet", "brace", "crossing", "cut_out",      "driver",
-                                             "mass",  "foot",  "board",    "edge_support", "bond"};
+const std::vector<std::string> item_kinds = {"sheet", "brace",        "crossing", "cut_out", "driver", "mass",   "foot",
+                                             "board", "edge_support", "bond",     "port",    "lining", "filling"};
 
 /// The list of one kind of item as a list, also when the file gives one table.
 void make_list(Node &tree, const std::string &kind) {
@@ -25,7 +25,8 @@ std::string name_of(const std::string &kind, const Node &item) {
   const Node *name = item.find("name");
   if (name && name->kind == Node::Kind::text) return name->text;
   const Node *cut_out = item.find("cut_out");
-  return kind == "driver" && cut_out && cut_out->kind == Node::Kind::text ? cut_out->text + " driver" : "";
+  const bool fits_cut_out = (kind == "driver" || kind == "port") && cut_out && cut_out->kind == Node::Kind::text;
+  return fits_cut_out ? cut_out->text + " " + kind : "";
 }
 
 struct Found {

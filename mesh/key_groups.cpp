@@ -56,6 +56,16 @@ const std::vector<KeyGroup> &all_key_groups() {
        "or window runs through; of two alike the one listed first."},
       {"cut_out", "[[cut_out]]", "A hole through a wall, a brace or a free board and its sheets."},
       {"driver", "[[driver]]", "A driver, held at the rim of a cut-out."},
+      {"port", "[[port]]",
+       "A tube through a cut-out of a wall that lets the inside breathe. A cut-out with neither a driver nor a port is "
+       "closed, as by a terminal plate. For `stillbox air`; the walls' own modes do not change."},
+      {"lining", "[[lining]]",
+       "Felt, wool or foam on inner faces of walls, for `stillbox air`: it acts on the air, not on the wall. It is "
+       "left "
+       "out in front of drivers and ports. Where two overlap the one listed first counts. A damping sheet below it "
+       "takes its share of the thickness."},
+      {"filling", "[[filling]]",
+       "The same packed loosely into a box of the inside, or into all of it. Linings come before fillings."},
       {"mass", "[[mass]]", "A mass without stiffness, at a point or spread over an area."},
       {"area", "area = { ... } of a mass", "The rectangle the mass is spread over."},
       {"foot", "[[foot]]", "Springs between a point and the ground. Without any foot the structure floats freely."},

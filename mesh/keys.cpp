@@ -69,6 +69,9 @@ const std::vector<Key> &all_keys() {
       tables("case", "board", false, "See `[[board]]`."),
       tables("case", "edge_support", false, "See `[[edge_support]]`."),
       tables("case", "bond", false, "See `[[bond]]`."),
+      tables("case", "port", false, "See `[[port]]`."),
+      tables("case", "lining", false, "See `[[lining]]`."),
+      tables("case", "filling", false, "See `[[filling]]`."),
       tables("case", "variant", false, "See `[[variant]]`."),
 
       number("mesh", "fineness", false, "1", 0.5, 4, "", "Divides the size of the elements: 2 halves it."),
@@ -292,6 +295,33 @@ const std::vector<Key> &all_keys() {
        "[about across, about up, about the axis], through the centre of gravity. When left out, those of a solid "
        "cylinder with the diameter D of the cut-out and the length D/2: m D2/12 (across and up: 1/16 + 1/48) and "
        "m D2/8 about the axis: an estimate, override it."},
+
+      word("port", "name", false, "A name; `CUT_OUT port` when left out."),
+      word("port", "cut_out", true, "The cut-out of a wall it sits in."),
+      length("port", "length", false, "", 0.05, 2000,
+             "From the wall's outer face to the inner mouth, at least the wall's thickness, which it is when left out: "
+             "a plain hole."),
+      length("port", "diameter", false, "", 2, 2000,
+             "Clear diameter of the tube (of a cut-out that is not round: of the circle of the same area); that of the "
+             "cut-out when left out."),
+      choice("port", "inner_end", false, "plain", {"plain", "flared"},
+             "The mouth inside. Plain: end correction 0.6133 r of an unflanged tube; flared: 8 r / (3 pi) of a flanged "
+             "one, as for a mouth that is flush with the wall. The outer end is flush: 8 r / (3 pi)."),
+
+      word("lining", "name", true, "A name of its own."),
+      words("lining", "on", true, wall_names, "The walls whose inner face it covers."),
+      length("lining", "thickness", true, "", 1, 1000, "From the wall's inner face into the air."),
+      number(
+          "lining", "flow_resistivity_pa_s_m2", true, "", 1, 1e6, "Pa s/m2",
+          "Resistance to steady flow, per metre of thickness (ISO 9053-1). Some thousand for light felt and wool, ten "
+          "thousand and more for dense felt: typical, override it."),
+      word("filling", "name", true, "A name of its own."),
+      lengths("filling", "from", false, 0, 5000,
+              "Low corner of the box that is filled, [width, depth, height] from the cabinet's outer front lower left "
+              "corner; the lowest of the inside when left out."),
+      lengths("filling", "to", false, 0, 5000, "Its high corner; the highest of the inside when left out."),
+      number("filling", "flow_resistivity_pa_s_m2", true, "", 1, 1e6, "Pa s/m2",
+             "As for a lining; it grows with how densely the filling is packed."),
 
       word("mass", "name", true, "A name."),
       word("mass", "on", true, "A wall, a brace or a free board."),

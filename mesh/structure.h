@@ -137,6 +137,25 @@ struct EdgeSupport {
   EdgeKind kind = EdgeKind::clamped;
 };
 
+/// A tube that joins the air inside to the air outside through a cut-out of a wall; its outer end is flush with the
+/// wall.
+struct Port {
+  std::string name;
+  int board = 0, cut_out = 0;
+  double length = 0;        ///< m from the wall's outer face to the inner mouth, at least the wall's thickness
+  double area = 0;          ///< m2, clear inside
+  bool flared_end = false;  ///< the inner mouth is flared
+};
+
+/// Porous material: on the inner faces of walls, or filling a box of the inside where `walls` is empty.
+struct Lining {
+  std::string name;
+  std::vector<int> walls;                       ///< indices into Structure::boards
+  double thickness = 0;                         ///< m, from the walls' inner faces
+  Eigen::Vector3d low{0, 0, 0}, high{0, 0, 0};  ///< m, world: the box that is filled
+  double flow_resistivity = 0;                  ///< Pa s/m2
+};
+
 /// The box a cabinet's walls enclose; walls in the order baffle, back, left, right, top, bottom.
 struct CabinetFrame {
   Eigen::Vector3d outer{0, 0, 0};
@@ -158,6 +177,8 @@ struct Structure {
   std::vector<Foot> feet;
   std::vector<EdgeSupport> edge_supports;
   std::optional<CabinetFrame> cabinet;
+  std::vector<Port> ports;
+  std::vector<Lining> linings;
 };
 
 /// Area of a board's outline and of one cut-out, m2.

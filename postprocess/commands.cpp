@@ -7,6 +7,8 @@
 #include <cmath>
 
 #include "mesh/grid.h"
+#include "postprocess/air_command.h"
+#include "postprocess/air_report.h"
 #include "postprocess/board_list.h"
 #include "postprocess/check_json.h"
 #include "postprocess/chosen_variants.h"
@@ -283,6 +285,35 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
   write_file(options.out + "/mobility.csv", mobility_csv(solutions, knock.pulse));
   if (!knock.at.empty()) write_file(options.out + "/knock-time.csv", knock_time_csv(solutions, knock.pulse));
   if (options.json) return text;
+  return text + fmt::format("\nFiles are in {}\n", options.out);
+}
+
+std::string run_air(const CaseFile &file, const RunOptions &options) {
+  const auto variants = chosen(file, options);
+  check_air(file, variants);
+  check_tables(file, variants, options.up_to);
+  if (!options.out.empty()) check_writable(options.out);
+  ProgressLine line;
+  const std::vector<std::string> words = file_words(variants);
+  std::vector<AirSolution> solutions;
+  std::string text;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    SolveOptions o = solve_options(options);
+    o.progress = progress_of(line, variants, v);
+    solutions.push_back(solve_air(*variants[v], o));
+    AirSolution &a = solutions.back();
+    if (!options.out.empty()) write_standing_waves_vtu(options.out + "/" + words[v] + "-air.vtu", a);
+    a.field = {};
+    a.modes.field = {};  // the largest parts
+    text += air_table(a);
+    if (options.times) text += times_line(a.modes.report) + fmt::format("  time s: air inside {:.2f}\n", a.seconds_air);
+    text += "\n";
+  }
+  wipe_progress(line);
+  text += air_cautions(solutions);
+  if (options.out.empty()) return text;
+  write_file(options.out + "/air.json", air_json(solutions));
+  write_file(options.out + "/air.csv", air_csv(solutions));
   return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 

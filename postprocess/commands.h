@@ -63,4 +63,10 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
 /// SolveError.
 std::string run_knock(const CaseFile &file, const RunOptions &options, const KnockOptions &knock);
 
+/// The air inside: standing waves with the lining's damping, the tuning of ports, and what the air does to the walls'
+/// modes, as text; writes air.json, air.csv and one NAME-air.vtu per variant into options.out. Errors: CaseError
+/// (nothing is written then) for an unknown variant or one without a cabinet; OutputError (before any work), MeshError,
+/// SolveError.
+std::string run_air(const CaseFile &file, const RunOptions &options);
+
 }  // namespace stillbox

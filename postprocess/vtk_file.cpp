@@ -151,6 +151,23 @@ void write_mesh_vtu(const std::string &path, const ModalField &field, const std:
   write_grid(path, grid);
 }
 
+void write_pressures_vtu(const std::string &path, const ModalField &field, const std::vector<PressureShape> &shapes,
+                         const std::vector<std::string> &material_names) {
+  const vtkNew<vtkUnstructuredGrid> grid = make_grid(field);
+  for (const PressureShape &shape : shapes) {
+    assert(shape.values.size() == grid->GetNumberOfPoints());
+    const double largest = shape.values.size() > 0 ? shape.values.cwiseAbs().maxCoeff() : 0.0;
+    vtkNew<vtkFloatArray> array;
+    array->SetName(clean_text(shape.name).c_str());
+    array->SetNumberOfTuples(shape.values.size());
+    for (Eigen::Index p = 0; p < shape.values.size(); ++p)
+      array->SetValue(p, float(largest > 0 ? shape.values[p] / largest : 0.0));
+    grid->GetPointData()->AddArray(array);
+  }
+  add_strings(grid, "material names", material_names);
+  write_grid(path, grid);
+}
+
 void write_collection_pvd(const std::string &path, const std::vector<VtkPart> &parts) {
   std::string out =
       "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"

@@ -23,6 +23,17 @@ void write_modes_vtu(const std::string &path, const ModalResult &result,
 void write_mesh_vtu(const std::string &path, const ModalField &field, const std::vector<std::string> &board_names,
                     const std::vector<std::string> &material_names = {});
 
+/// A pressure over the nodes of a mesh.
+struct PressureShape {
+  std::string name;
+  Eigen::VectorXd values;
+};
+
+/// Writes a mesh with scalar point arrays, each scaled so that its largest value is 1. `material_names`: what
+/// cell_material counts. Errors: OutputError.
+void write_pressures_vtu(const std::string &path, const ModalField &field, const std::vector<PressureShape> &shapes,
+                         const std::vector<std::string> &material_names);
+
 /// Name of the array of mode `number` (from 1).
 std::string shape_name(int number, double frequency);
 

@@ -9,7 +9,7 @@ namespace stillbox {
 constexpr double pi = 3.14159265358979323846;
 
 OutsideAir outside_air(double celsius) {
-  assert(celsius >= -40 && celsius <= 60);
+  assert(celsius >= -40 && celsius <= 80);
   const double ratio = (celsius + 273.15) / 273.15;
   return {1.293 / ratio, 331.3 * std::sqrt(ratio)};
 }

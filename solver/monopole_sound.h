@@ -10,7 +10,7 @@ struct OutsideAir {
   double speed = 343.2;    ///< of sound, m/s
 };
 
-/// Dry air at 101325 Pa: speed 331.3 m/s sqrt(T / 273.15 K), density 1.293 kg/m3 (273.15 K / T). Range -40 .. 60
+/// Dry air at 101325 Pa: speed 331.3 m/s sqrt(T / 273.15 K), density 1.293 kg/m3 (273.15 K / T). Range -40 .. 80
 /// degrees C. Source: from memory (ideal gas).
 OutsideAir outside_air(double celsius);
 
