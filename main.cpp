@@ -35,6 +35,7 @@ struct Words {
   stillbox::BoardOptions board;
   stillbox::MatchRequest match;
   stillbox::WorkshopWords workshop;
+  stillbox::DriveOptions drive;
 };
 
 void add_case(CLI::App &command, Words &words) {
@@ -198,6 +199,24 @@ CLI::App *add_match(CLI::App &app, Words &words) {
   return match;
 }
 
+CLI::App *add_drive(CLI::App &app, Words &words) {
+  CLI::App *drive = app.add_subcommand("drive", "let the drivers play and tell how loud the walls are beside them");
+  add_case(*drive, words);
+  add_variant(*drive, words);
+  add_mesh_options(*drive, words);
+  drive->add_option("--points", words.drive.points, "frequencies, from 20 Hz up, besides those at the modes")
+      ->capture_default_str();
+  drive->add_option("--voltage", words.drive.voltage, "at every driver, in V rms; none: as in the case, 2.83")
+      ->check(CLI::Range(0.01, 100.0));
+  drive
+      ->add_option("--at", words.drive.at,
+                   "write velocity and pressure over the outside at these frequencies, in Hz: HZ,HZ,... (VTK)")
+      ->delimiter(',');
+  drive->add_option("--out", words.out, "folder for drive.json, drive.csv, pictures and VTK files; none: print only");
+  drive->add_flag("--times", words.times, "print where the time went");
+  return drive;
+}
+
 void add_json(std::initializer_list<CLI::App *> commands, Words &words) {
   for (CLI::App *command : commands) command->add_flag("--json", words.json, "print JSON instead of text");
 }
@@ -238,7 +257,8 @@ int run(int argc, char **argv) {
   CLI::App *listen = add_listen(app, words.listen);
   CLI::App *board = add_board(app, words.board);
   CLI::App *match = add_match(app, words);
-  add_json({check, mesh, modes, sheet, knock, listen, board, match}, words);
+  CLI::App *drive = add_drive(app, words);
+  add_json({check, mesh, modes, sheet, air, drive, knock, listen, board, match}, words);
   words.workshop.version = STILLBOX_VERSION;
   stillbox::add_workshop_commands(app, words.workshop);
 
@@ -293,6 +313,7 @@ int run(int argc, char **argv) {
     if (words.up_to <= 0) options.up_to = std::max(options.up_to, words.sheet.to);
     fmt::print("{}", stillbox::run_sheet(file, options, words.sheet));
   }
+  if (*drive) fmt::print("{}", stillbox::run_drive(file, options, words.drive));
   if (*knock) {
     words.knock.pulse.contact = 1e-3 * words.contact_ms;
     fmt::print("{}", stillbox::run_knock(file, options, words.knock));

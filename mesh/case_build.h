@@ -120,6 +120,10 @@ struct WallJoint {
 using WallJoints = std::array<std::array<WallJoint, 6>, 6>;
 WallJoints read_joints(Build &b, const Reader &cabinet);  // case_joints.cpp
 
+/// The small-signal parameters of a [[driver]]; nothing when it has none, or after a problem, which is reported.
+/// (case_small_signal.cpp)
+std::optional<SmallSignal> read_small_signal(const Reader &r);
+
 /// Cuts the openings into a window brace. (case_openings.cpp)
 void add_openings(Build &b, const Reader &r, int board);
 

@@ -31,6 +31,7 @@ void read_driver_values(const Reader &r, RimMass &driver) {
         break;
       }
   }
+  driver.small_signal = read_small_signal(r);
   if (!driver.rigid_basket)
     for (const char *key : {"centre_of_gravity_behind_face", "inertia_kg_m2"})
       if (r.has(key)) r.refuse(key, "only with mounting = \"rigid basket\"", "remove it or make the basket rigid");
@@ -72,6 +73,11 @@ void read_drivers(Build &b) {
     if (driver.rigid_basket && !r.has("centre_of_gravity_behind_face")) driver.depth_of_gravity = diameter / 4;
     if (driver.rigid_basket && !r.has("inertia_kg_m2")) driver.inertia = cylinder_inertia(driver.mass, diameter);
     if (b.info[driver.board].swapped) std::swap(driver.inertia[0], driver.inertia[1]);
+    if (driver.small_signal && driver.small_signal->cone_area > cut_out_area(c) * (1 + 1e-9)) {
+      r.refuse("cone_area_cm2", "up to " + number_text(1e4 * cut_out_area(c)) + " cm2, the area of its cut-out",
+               "give the effective area in cm2, from the middle of the surround");
+      continue;
+    }
     b.structure.rim_masses.push_back(driver);
   }
 }

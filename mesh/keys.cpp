@@ -295,6 +295,21 @@ const std::vector<Key> &all_keys() {
        "[about across, about up, about the axis], through the centre of gravity. When left out, those of a solid "
        "cylinder with the diameter D of the cut-out and the length D/2: m D2/12 (across and up: 1/16 + 1/48) and "
        "m D2/8 about the axis: an estimate, override it."},
+      number("driver", "moving_mass_g", false, "", 0.01, 2000, "g",
+             "Small-signal parameters, all from here to `cone_area_cm2` or none: mass of cone, coil and the air that "
+             "swings along, as data sheets have it."),
+      number("driver", "compliance_mm_n", false, "", 0.001, 100, "mm/N", "Compliance of the suspension."),
+      number("driver", "mechanical_q", false, "", 0.2, 100, "",
+             "Q at the resonance in free air from the suspension's losses."),
+      number("driver", "electrical_q", false, "", 0.02, 50, "",
+             "Q there from the motor. Follows from the force factor and the other way round: give one, or both."),
+      number("driver", "force_factor_tm", false, "", 0.05, 200, "T m",
+             "Force factor, flux density times length of wire."),
+      number("driver", "coil_resistance_ohm", false, "", 0.2, 1000, "ohm", "Of the voice coil, at direct current."),
+      number("driver", "coil_inductance_mh", false, "0", 0, 50, "mH", "Of the voice coil; may be left out."),
+      number("driver", "cone_area_cm2", false, "", 0.5, 20000, "cm2", "Effective area of the cone."),
+      number("driver", "voltage_v", false, "2.83", 0.01, 100, "V",
+             "Voltage at its terminals, rms, for `drive`: small-signal figures, no crossover."),
 
       word("port", "name", false, "A name; `CUT_OUT port` when left out."),
       word("port", "cut_out", true, "The cut-out of a wall it sits in."),

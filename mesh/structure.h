@@ -90,6 +90,19 @@ struct Bond {
   bool is_loose() const { return normal <= 0 && shear <= 0; }
 };
 
+/// Small-signal parameters of a driver, as data sheets give them, and the voltage at its terminals.
+struct SmallSignal {
+  double moving_mass = 0;      ///< kg, the air that swings along included
+  double compliance = 0;       ///< m/N, of the suspension
+  double mechanical_q = 0;     ///< Q of the suspension's losses alone
+  double electrical_q = 0;     ///< Q of the motor alone, 2 pi fs moving_mass coil_resistance / force_factor^2
+  double force_factor = 0;     ///< T m (N/A)
+  double coil_resistance = 0;  ///< ohm, at direct current
+  double coil_inductance = 0;  ///< H
+  double cone_area = 0;        ///< m2, effective
+  double voltage = 2.83;       ///< V, rms
+};
+
 /// A driver held at the rim of a cut-out. Mass only: the mass is spread evenly over the rim. Rigid basket: the rim
 /// moves as a rigid body that carries the mass at `centre_of_gravity` with moments of inertia about it.
 struct RimMass {
@@ -97,8 +110,9 @@ struct RimMass {
   int board = 0, cut_out = 0;
   double mass = 0;  ///< kg
   bool rigid_basket = false;
-  double depth_of_gravity = 0;       ///< m behind the outer face of the board, along the inward normal
-  Eigen::Vector3d inertia{0, 0, 0};  ///< kg m2 about the centre of gravity: about u, v and the normal
+  double depth_of_gravity = 0;                ///< m behind the outer face of the board, along the inward normal
+  Eigen::Vector3d inertia{0, 0, 0};           ///< kg m2 about the centre of gravity: about u, v and the normal
+  std::optional<SmallSignal> small_signal{};  ///< of a driver that is driven
 };
 
 /// Mass spread evenly over a rectangle on a face of a board.

@@ -12,6 +12,9 @@
 #include "postprocess/board_list.h"
 #include "postprocess/check_json.h"
 #include "postprocess/chosen_variants.h"
+#include "postprocess/drive_command.h"
+#include "postprocess/drive_files.h"
+#include "postprocess/drive_report.h"
 #include "postprocess/file_words.h"
 #include "postprocess/knock_command.h"
 #include "postprocess/knock_report.h"
@@ -24,6 +27,7 @@
 #include "postprocess/table.h"
 #include "postprocess/unfolded_picture.h"
 #include "postprocess/vtk_file.h"
+#include "solver/drive_air.h"
 #include "solver/modes.h"
 
 namespace stillbox {
@@ -310,10 +314,43 @@ std::string run_air(const CaseFile &file, const RunOptions &options) {
     text += "\n";
   }
   wipe_progress(line);
-  text += air_cautions(solutions);
+  text = options.json ? air_json(solutions) : text + air_cautions(solutions);
   if (options.out.empty()) return text;
   write_file(options.out + "/air.json", air_json(solutions));
   write_file(options.out + "/air.csv", air_csv(solutions));
+  if (options.json) return text;
+  return text + fmt::format("\nFiles are in {}\n", options.out);
+}
+
+std::string run_drive(const CaseFile &file, const RunOptions &options, const DriveOptions &drive) {
+  const auto variants = chosen(file, options);
+  check_drive(file, variants, options, drive);
+  check_tables(file, variants, modes_beyond * options.up_to);
+  if (!options.out.empty()) check_drive_files(options.out);
+  ProgressLine line;
+  std::vector<DriveSolution> solutions;
+  std::string times;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    DriveRequest request;
+    request.up_to = options.up_to;
+    request.points = drive.points;
+    request.voltage = drive.voltage;
+    request.at = drive.at;
+    request.solve = solve_options(options);
+    request.solve.progress = progress_of(line, variants, v);
+    solutions.push_back(
+        solve_drive(*variants[v], request, standing_wave_air(*variants[v], options.up_to, options.fineness)));
+    const DriveSolution &s = solutions.back();
+    if (!options.times) continue;
+    times += s.variant_name + "\n" + times_line(s.modes.report) +
+             fmt::format("  of the damping: shapes {:.2f}, sound outside {:.2f}, response {:.2f}\n", s.seconds_shapes,
+                         s.seconds_sound, s.seconds_response);
+  }
+  wipe_progress(line);
+  const std::string text = options.json ? drive_json(solutions) : drive_text(solutions) + times;
+  if (options.out.empty()) return text;
+  write_drive_files(options.out, solutions);
+  if (options.json) return text;
   return text + fmt::format("\nFiles are in {}\n", options.out);
 }
 

@@ -38,6 +38,13 @@ struct KnockOptions {
   KnockPulse pulse;
 };
 
+/// What `drive` is asked.
+struct DriveOptions {
+  int points = 200;        ///< frequencies, besides those at the modes
+  double voltage = 0;      ///< V rms at every driver; 0: as the case has it
+  std::vector<double> at;  ///< Hz: where the surface is written
+};
+
 // Each command returns text for a terminal, or with options.json the same as JSON (schemas beside the writers).
 
 /// Text: the boards of each variant with cut sizes, mass and inner volume. Errors: CaseError for an unknown variant.
@@ -68,5 +75,10 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
 /// (nothing is written then) for an unknown variant or one without a cabinet; OutputError (before any work), MeshError,
 /// SolveError.
 std::string run_air(const CaseFile &file, const RunOptions &options);
+
+/// Solves the variants with their drivers driven and returns how much of the sound is the walls' as text; writes
+/// drive.json, drive.csv, two pictures and the surfaces asked for into options.out. Errors: CaseError (nothing is
+/// written then, see check_drive), OutputError (before any work), MeshError, SolveError.
+std::string run_drive(const CaseFile &file, const RunOptions &options, const DriveOptions &drive);
 
 }  // namespace stillbox

@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "postprocess/deadness.h"
+#include "postprocess/frequency_plot.h"
 #include "postprocess/knock_spectra.h"
 #include "postprocess/palette.h"
 #include "postprocess/text.h"
@@ -17,35 +18,6 @@ namespace stillbox {
 namespace {
 
 constexpr int per_octave = 180;
-const std::string ink = "#222222";
-
-/// Lines that differ in lightness and dashes as well as in hue, and in hue from blue to yellow only.
-std::string line_style(std::size_t number) {
-  constexpr std::array<std::array<double, 3>, 4> looks{{{15, 0, 0}, {45, 48, 276}, {62, 60, 60}, {70, 25, 276}}};
-  constexpr std::array<int, 4> dashes{1, 2, 4, 5};
-  const auto &[lightness, chroma, hue] = looks[number % looks.size()];
-  return fmt::format("lw 1.6 dt {} lc rgb '{}'", dashes[(number + number / looks.size()) % dashes.size()],
-                     hex(colour_of(lightness, chroma, hue)));
-}
-
-/// 1-2-5 marks as gnuplot's list of tics.
-std::string frequency_tics(double low, double high) {
-  std::string out;
-  for (int decade = 0; decade <= 5; ++decade)
-    for (const int digit : {1, 2, 3, 4, 5, 6, 7, 8, 9}) {
-      const double f = digit * std::pow(10, decade);
-      if (f < low * 0.999 || f > high * 1.001) continue;
-      const bool named = digit == 1 || digit == 2 || digit == 5;
-      out += fmt::format("{}'{}' {:.0f}{}", out.empty() ? "" : ", ", named ? fmt::format("{:.0f}", f) : "", f,
-                         named ? "" : " 1");
-    }
-  return "(" + out + ")";
-}
-
-std::string frequency_axis(double low, double high) {
-  return fmt::format("set logscale x\nset xrange [{:.6g}:{:.6g}]\nset xtics {}\n", low, high,
-                     frequency_tics(low, high));
-}
 
 std::string title_of(const std::vector<KnockModel> &models) {
   return models.empty() ? "" : clean_text(models.front().case_name);
@@ -136,7 +108,7 @@ Plot response_plot(const std::vector<KnockModel> &models, const std::vector<Moda
   std::string out = data;
   out +=
       "set multiplot\nset style line 1 lw 0.6 lc rgb '#d8d8d8'\nset grid xtics ytics mxtics ls 1\nset border lc rgb '" +
-      ink + "'\n";
+      plot_ink + "'\n";
   out += frequency_axis(low, high) + fmt::format("set yrange [{:.0f}:{:.0f}]\nset ytics 20\n", bottom, top);
   out += "set label 1 " + gnuplot_string(shorten(title_of(models), 80) + ": how easily a knock moves the walls") +
          fmt::format(" at screen {:.4f}, screen {:.4f} font ',16'\n", 70.0 / size.width, 1 - 22.0 / size.height);
@@ -225,7 +197,7 @@ Plot decay_plot(const KnockModel &model, const ModalResult &result, const KnockP
   const PlotSize size{1000, 760};
   const double valid = valid_periods / frame.window;
   out += frequency_axis(frame.low, frame.high) + fmt::format("set yrange [0:{:.2f}]\n", behind + frame.range + 3);
-  out += "set border 11 lc rgb '" + ink +
+  out += "set border 11 lc rgb '" + plot_ink +
          "'\nset xlabel 'Hz'\nset lmargin 10\nset rmargin 11\nset tmargin at screen 0.88\n";
   std::string levels, moments;
   for (double level = bottom; level <= frame.top + 1e-6; level += 10)

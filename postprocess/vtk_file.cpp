@@ -22,6 +22,7 @@
 
 #include "postprocess/safe_file.h"
 #include "postprocess/text.h"
+#include "postprocess/vtk_grid.h"
 
 namespace stillbox {
 namespace {
@@ -120,6 +121,11 @@ std::vector<std::string> board_names(const ModalResult &result) {
 }
 
 }  // namespace
+
+void write_vtu(const std::string &path, vtkUnstructuredGrid *grid, const std::vector<std::string> &about) {
+  add_strings(grid, "about", about);
+  write_grid(path, grid);
+}
 
 std::string shape_name(int number, double frequency) { return fmt::format("mode {:02} {:.1f} Hz", number, frequency); }
 

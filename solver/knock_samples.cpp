@@ -5,25 +5,12 @@
 #include <cmath>
 #include <map>
 
+#include "solver/cell_weights.h"
 #include "solver/knock_points.h"
 #include "solver/locate.h"
 
 namespace stillbox {
 namespace {
-
-using Triplets = std::vector<Eigen::Triplet<double>>;
-
-// Weights on the displacement components of a cell's nodes (component fastest) as weights on the unknowns.
-void add_cell_weights(const Model &m, int cell, const Eigen::VectorXd &weights, int column, Triplets &out) {
-  const CellUnknowns c = cell_unknowns(m.unknowns, m.discretisation, cell);
-  if (c.plain) {
-    for (int i = 0; i < weights.size(); ++i) out.emplace_back(c.list[c.position[i]], column, weights[i]);
-    return;
-  }
-  const Eigen::VectorXd on_list = c.T.transpose() * weights;
-  for (int i = 0; i < on_list.size(); ++i)
-    if (on_list[i] != 0) out.emplace_back(c.list[i], column, on_list[i]);
-}
 
 struct PatchPoint {
   Eigen::Vector2d place;  // from the middle, m
@@ -70,32 +57,13 @@ int wall_of_face(const Model &m, int cell, const Corners &corners) {
   return -1;
 }
 
-std::array<Eigen::Vector3d, 4> face_corners(const Discretisation &d, int cell, int face) {
-  const int n = d.degree + 1, fixed = face / 2, p = (fixed + 1) % 3, q = (fixed + 2) % 3;
-  std::array<Eigen::Vector3d, 4> corners;
-  std::array<int, 3> at{};
-  at[fixed] = face % 2 ? n - 1 : 0;
-  for (int corner = 0; corner < 4; ++corner) {
-    at[p] = corner & 1 ? n - 1 : 0;
-    at[q] = corner & 2 ? n - 1 : 0;
-    corners[corner] = d.points.row(d.cells[cell][at[0] + n * (at[1] + n * at[2])]);
-  }
-  return corners;
-}
-
-SampleColumns columns_from(const Model &m, int count, const Triplets &triplets) {
-  SampleColumns columns(m.unknowns.count, count);
-  columns.setFromTriplets(triplets.begin(), triplets.end());
-  return columns;
-}
-
 }  // namespace
 
 SampleColumns point_columns(const Model &m, const std::vector<KnockPoint> &points) {
   const Discretisation &d = m.discretisation;
   const std::vector<PatchPoint> patch = patch_points();
   std::map<int, Locator> locators;
-  Triplets triplets;
+  WeightList triplets;
   for (std::size_t i = 0; i < points.size(); ++i) {
     const KnockPoint &point = points[i];
     const Board &board = m.structure->boards[point.face];
@@ -123,7 +91,7 @@ WallSamples wall_columns(const Model &m) {
     samples.names.push_back(m.structure->boards[b].name);
     samples.area.push_back(0);
   }
-  Triplets triplets;
+  WeightList triplets;
   for (std::size_t cell = 0; cell < d.cells.size(); ++cell)
     for (int face = 0; face < 6; ++face) {
       const int wall = wall_of_face(m, int(cell), face_corners(d, int(cell), face));

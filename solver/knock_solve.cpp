@@ -8,6 +8,7 @@
 
 #include "solver/damped_modes.h"
 #include "solver/knock_samples.h"
+#include "solver/left_out_modes.h"
 
 namespace stillbox {
 namespace {
@@ -15,7 +16,6 @@ namespace {
 using Complex = std::complex<double>;
 
 constexpr int loads_at_once = 32;
-constexpr double shift_part = 1e-4;  // of (2 pi up_to)^2
 
 // p = i sqrt(lambda), lambda = (2 pi f)^2 (1 + i eta). What else takes energy from a mode, such as radiation, would be
 // added to its loss factor here.
@@ -47,22 +47,11 @@ void sample_modes(const Spectrum &spectrum, const std::vector<DampedMode> &modes
   out.rigid_volume = walls.transpose() * spectrum.rigid_motions;
 }
 
-// Ritz: R1 v = theta R0 v with R0 = residual = U' K U and R1 = U' M U; lambda = 1 / theta, shape R0 v at the points.
 void make_upper(const Eigen::MatrixXd &slopes, KnockModel &out) {
-  // Points that coincide make R0 singular: only its sound directions are used.
-  constexpr double sound = 1e-9;
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> flexibility((out.residual + out.residual.transpose()) / 2);
-  const int count = int(slopes.rows());
-  int first = 0;
-  while (first < count && flexibility.eigenvalues()[first] < sound * flexibility.eigenvalues()[count - 1]) ++first;
-  const Eigen::MatrixXd T = flexibility.eigenvectors().rightCols(count - first) *
-                            flexibility.eigenvalues().tail(count - first).cwiseSqrt().cwiseInverse().asDiagonal();
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> ritz(T.transpose() * ((slopes + slopes.transpose()) / 2) * T);
-  out.upper_lambda = ritz.eigenvalues().cwiseInverse();
-  // v with v' R0 v = 1 has v' R1 v = theta: over its root the shape is M-orthonormal.
-  const Eigen::MatrixXd v = T * ritz.eigenvectors() * out.upper_lambda.cwiseSqrt().asDiagonal();
-  out.upper = out.residual * v;
-  out.upper_volume = out.residual_volume * v;
+  const LeftOutModes left_out = left_out_modes(out.residual, slopes);
+  out.upper_lambda = left_out.lambda;
+  out.upper = out.residual * left_out.answers;
+  out.upper_volume = out.residual_volume * left_out.answers;
   double loss = 0;
   for (const Complex &p : out.poles) loss += -(p * p).imag() / (-(p * p).real());
   out.upper_loss = out.poles.size() > 0 ? loss / double(out.poles.size()) : 0;
@@ -74,7 +63,7 @@ void solve_residual(Model &m, const Spectrum &spectrum, const SampleColumns &poi
   const int count = int(points.cols());
   const double omega = 2 * M_PI * options.up_to;
   if (options.progress) options.progress("factorising for the modes left out");
-  const auto factor = factor_shifted(m, -shift_part * omega * omega);
+  const auto factor = factor_shifted(m, -left_out_shift * omega * omega);
   const Eigen::MatrixXd &X = spectrum.elastic.vectors, &Z = spectrum.rigid_motions;
   const auto kept_part = [&](const Eigen::MatrixXd &x_part, const Eigen::MatrixXd &z_part) -> Eigen::MatrixXd {
     return X * x_part + Z * z_part;

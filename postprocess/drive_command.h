@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <string>
+#include <vector>
+
+#include "postprocess/commands.h"
+#include "solver/drive_solve.h"
+
+namespace stillbox {
+
+// Internal to commands.cpp: the checks and files of `drive`.
+
+/// Everything that can be wrong before any work: figures out of range, no cabinet, no driven driver, a top frequency
+/// beyond what the sound outside can take, a material's table that does not cover the range, --at without --out.
+/// Errors: CaseError.
+void check_drive(const CaseFile &file, const std::vector<const Structure *> &variants, const RunOptions &options,
+                 const DriveOptions &drive);
+
+/// Tries the folder and gnuplot before any work. Errors: OutputError.
+void check_drive_files(const std::string &folder);
+
+/// drive.json, drive.csv, drive-walls.svg and .png, drive-impedance.svg and .png, and per variant and frequency asked
+/// for VARIANT-HZ-drive.vtu. Errors: OutputError.
+void write_drive_files(const std::string &folder, const std::vector<DriveSolution> &variants);
+
+}  // namespace stillbox
