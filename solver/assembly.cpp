@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <thread>
 
 #include "solver/fittings.h"
 #include "solver/scatter.h"
@@ -17,6 +18,29 @@ void add_mass(const ReferenceCell &r, const Eigen::VectorXd &weights, Eigen::Mat
   for (int b = 0; b < m.cols(); ++b)
     for (int a = 0; a < m.rows(); ++a)
       for (int i = 0; i < 3; ++i) M(3 * a + i, 3 * b + i) += m(a, b);
+}
+
+// Columns that are multiplied beside each other, so that the matrix, which is far larger, is read only once for them.
+constexpr int side_by_side = 8;
+
+// The columns of y from `first` on.
+void multiply_group(const SparseMatrix &lower, const Eigen::MatrixXd &x, Eigen::Index first, Eigen::MatrixXd &y) {
+  using Rows = Eigen::Matrix<double, Eigen::Dynamic, side_by_side, Eigen::RowMajor>;
+  using Row = Eigen::Matrix<double, 1, side_by_side>;
+  const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - first);
+  Rows in(x.rows(), side_by_side), out = Rows::Zero(x.rows(), side_by_side);
+  in.leftCols(count) = x.middleCols(first, count);
+  in.rightCols(side_by_side - count).setZero();
+  for (int r = 0; r < lower.rows(); ++r) {
+    const Row own = in.row(r);
+    Row sum = Row::Zero();
+    for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
+      sum += it.value() * in.row(it.col());
+      if (it.col() != r) out.row(it.col()) += it.value() * own;
+    }
+    out.row(r) += sum;
+  }
+  y.middleCols(first, count) = out.leftCols(count);
 }
 
 }  // namespace
@@ -91,27 +115,17 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
 
 Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
   if (x.cols() < 3) return lower.selfadjointView<Eigen::Lower>() * x;
-  // A few columns at a time beside each other, so that the matrix, which is far larger, is read only once for them.
-  constexpr int side_by_side = 8;
-  using Rows = Eigen::Matrix<double, Eigen::Dynamic, side_by_side, Eigen::RowMajor>;
   Eigen::MatrixXd y(x.rows(), x.cols());
-  Rows in(x.rows(), side_by_side), out(x.rows(), side_by_side);
-  for (Eigen::Index first = 0; first < x.cols(); first += side_by_side) {
-    const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - first);
-    in.leftCols(count) = x.middleCols(first, count);
-    in.rightCols(side_by_side - count).setZero();
-    out.setZero();
-    for (int r = 0; r < lower.rows(); ++r) {
-      const Eigen::Matrix<double, 1, side_by_side> own = in.row(r);
-      Eigen::Matrix<double, 1, side_by_side> sum = Eigen::Matrix<double, 1, side_by_side>::Zero();
-      for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
-        sum += it.value() * in.row(it.col());
-        if (it.col() != r) out.row(it.col()) += it.value() * own;
-      }
-      out.row(r) += sum;
-    }
-    y.middleCols(first, count) = out.leftCols(count);
-  }
+  const Eigen::Index groups = (x.cols() + side_by_side - 1) / side_by_side;
+  const Eigen::Index workers = std::min<Eigen::Index>(groups, std::clamp(std::thread::hardware_concurrency(), 1u, 4u));
+  const auto work = [&](Eigen::Index worker) {
+    for (Eigen::Index group = worker; group < groups; group += workers)
+      multiply_group(lower, x, group * side_by_side, y);
+  };
+  std::vector<std::thread> others;
+  for (Eigen::Index worker = 1; worker < workers; ++worker) others.emplace_back(work, worker);
+  work(0);
+  for (std::thread &other : others) other.join();
   return y;
 }
 

@@ -12,60 +12,77 @@ namespace {
 
 using Complex = std::complex<double>;
 
-// A mode on its way: the best of its pairs so far, and how long that has stood.
+// A mode on its way: where it is, the best so far, and how long that has stood.
 struct Search {
-  DampedPair best;
-  double residual = 1e300;
-  int idle = 0;  // steps since the residual last halved
+  DampedPair now, best;
+  double residual = 1e300;  // of the best
+  int idle = 0;             // steps since that last halved
+  int steps = 0;
+  bool found = false;
 };
+
+// Judges the modes that are not found yet and returns the residuals of those that stay open.
+Eigen::MatrixXcd judge(const DampedSpace &space, const DampedOptions &options, std::vector<Search> &searches) {
+  constexpr double most_rounding = 16;  // a row of K has a hundred terms and more, each rounded
+  constexpr int patience = 2;
+  std::vector<Search *> asked;
+  std::vector<DampedPair> pairs;
+  for (Search &search : searches)
+    if (!search.found) {
+      asked.push_back(&search);
+      pairs.push_back(search.now);
+    }
+  const Eigen::MatrixXcd x = vectors_of(space, pairs);
+  DampedResiduals residuals = residuals_of(space.basis->problem, pairs, x);
+  Eigen::Index open = 0;
+  for (std::size_t i = 0; i < asked.size(); ++i) {
+    Search &search = *asked[i];
+    const double residual = residuals.relative[i];
+    search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
+    if (residual < search.residual) {
+      search.residual = residual;
+      search.best = search.now;
+    }
+    search.found = search.residual <= options.tolerance;
+    // Rounding shows in that the residual no longer falls.
+    if (!search.found && search.idle >= patience)
+      search.found = search.residual <= most_rounding * residuals.scale[i] *
+                                            rounding_of(space.basis->problem, pairs[i], x.col(Eigen::Index(i)));
+    if (search.found) continue;
+    ++search.steps;
+    residuals.r.col(open++) = residuals.r.col(Eigen::Index(i)).eval();
+  }
+  residuals.r.conservativeResize(Eigen::NoChange, open);
+  return residuals.r;
+}
 
 // A few modes that are corrected together until each is exact.
 void solve_batch(const DampedBasis &basis, const ComplexFactor &factor, const DampedOptions &options,
-                 std::vector<DampedPair> pairs, DampedMode *result) {
-  constexpr double most_rounding = 16;  // a row of K has a hundred terms and more, each rounded
-  constexpr int patience = 2;
-  const int count = int(pairs.size());
+                 std::vector<Search> searches, DampedMode *result) {
   DampedSpace space = make_damped_space(basis);
-  std::vector<Search> searches(pairs.size());
   for (int step = 0;; ++step) {
-    const Eigen::MatrixXcd x = vectors_of(space, pairs);
-    const DampedResiduals residuals = residuals_of(basis.problem, pairs, x);
-    std::vector<int> open;
-    for (int i = 0; i < count; ++i) {
-      Search &search = searches[i];
-      const double residual = residuals.relative[i];
-      search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
-      if (residual < search.residual) {
-        search.residual = residual;
-        search.best = pairs[i];
-      }
-      // Rounding shows in that the residual no longer falls.
-      const bool only_rounding =
-          search.residual > options.tolerance && search.idle >= patience &&
-          search.residual <= most_rounding * residuals.scale[i] * rounding_of(basis.problem, pairs[i], x.col(i));
-      if (search.residual > options.tolerance && !only_rounding) open.push_back(i);
-    }
-    if (open.empty()) {
-      for (int i = 0; i < count; ++i) pairs[i] = searches[i].best;
-      const Eigen::MatrixXcd shapes = vectors_of(space, pairs);
-      for (int i = 0; i < count; ++i) {
-        const Complex lambda = pairs[i].lambda;
-        result[i].frequency = damped_frequency(lambda);
-        result[i].loss_factor = lambda.imag() / lambda.real();
-        result[i].residual = searches[i].residual;
-        result[i].steps = step;
-        result[i].shape = shapes.col(i);
-      }
-      return;
-    }
-    if (step >= options.most_steps)
-      throw SolveError("a damped mode near " + std::to_string(int(damped_frequency(pairs[open[0]].lambda))) +
+    Eigen::MatrixXcd w = judge(space, options, searches);
+    if (w.cols() == 0) break;
+    if (step >= options.most_steps) {
+      const auto open = std::find_if(searches.begin(), searches.end(), [](const Search &s) { return !s.found; });
+      throw SolveError("a damped mode near " + std::to_string(int(damped_frequency(open->now.lambda))) +
                        " Hz did not converge; use the energy method or a lower top frequency");
-    Eigen::MatrixXcd w(x.rows(), Eigen::Index(open.size()));
-    for (std::size_t i = 0; i < open.size(); ++i) w.col(Eigen::Index(i)) = residuals.r.col(open[i]);
+    }
     factor.solve(w);
     extend(space, std::move(w));
-    for (DampedPair &pair : pairs) follow_pair(space, pair);
+    for (Search &search : searches)
+      if (!search.found) follow_pair(space, search.now);
+  }
+  std::vector<DampedPair> pairs;
+  for (const Search &search : searches) pairs.push_back(search.best);
+  const Eigen::MatrixXcd shapes = vectors_of(space, pairs);
+  for (std::size_t i = 0; i < pairs.size(); ++i) {
+    const Complex lambda = pairs[i].lambda;
+    result[i].frequency = damped_frequency(lambda);
+    result[i].loss_factor = lambda.imag() / lambda.real();
+    result[i].residual = searches[i].residual;
+    result[i].steps = searches[i].steps;
+    result[i].shape = shapes.col(Eigen::Index(i));
   }
 }
 
@@ -132,10 +149,13 @@ std::vector<DampedMode> exact_modes(const DampedProblem &p, double up_to, const 
   const double middle = 0.77 * up_to, omega = 2 * M_PI * middle;
   const ComplexFactor factor(p, middle, omega * omega * Complex(1, loss));
   const DampedBasis basis = make_damped_basis(p, real);
+  std::vector<Search> searches(result.size());
   const std::vector<DampedPair> first = first_pairs(make_damped_space(basis), result);
+  for (std::size_t i = 0; i < first.size(); ++i) searches[i].now = first[i];
   for (int start = 0; start < modes; start += options.batch) {
     const int end = std::min(modes, start + options.batch);
-    solve_batch(basis, factor, options, {first.begin() + start, first.begin() + end}, &result[std::size_t(start)]);
+    solve_batch(basis, factor, options, {searches.begin() + start, searches.begin() + end},
+                &result[std::size_t(start)]);
     if (options.progress) options.progress(end, modes);
   }
   refuse_twins(p, result);

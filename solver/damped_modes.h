@@ -49,7 +49,7 @@ double energy_method_error(const DampedProblem &problem, const EigenPairs &real,
 struct DampedOptions {
   double tolerance = 5e-7;  ///< of the residual
   int most_steps = 20;
-  int batch = 12;  ///< modes that are solved for together: memory against speed
+  int batch = 64;  ///< modes that are solved for together: memory against speed
   std::function<void(int done, int of)> progress;
 };
 

@@ -100,7 +100,7 @@ DampedSpace make_damped_space(const DampedBasis &basis) {
 }
 
 void extend(DampedSpace &space, MatrixXcd w) {
-  constexpr double new_part = 1e-6;  // of a vector, below which it adds nothing but rounding
+  constexpr double least = 1e-12;  // square of the part of a vector below which it adds nothing but rounding
   const DampedBasis &basis = *space.basis;
   MatrixXcd Mw;
   // Orthogonal in the sense of M to what is there, twice for the sake of rounding; what the second time takes away is
@@ -112,23 +112,16 @@ void extend(DampedSpace &space, MatrixXcd w) {
     if (pass == 0)
       for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(w.col(i).dot(Mw.col(i))));
   }
-  // Then to each other (Gram and Schmidt).
-  Eigen::Index kept = 0;
-  for (Eigen::Index i = 0; i < w.cols(); ++i) {
-    VectorXcd one = w.col(i), M_one = Mw.col(i);
-    const double before = std::abs(one.dot(M_one));
-    for (Eigen::Index j = 0; j < kept; ++j) {
-      const Complex part = Mw.col(j).dot(one);
-      one -= part * w.col(j);
-      M_one -= part * Mw.col(j);
-    }
-    const double after = std::abs(one.dot(M_one));
-    if (after < new_part * new_part * before) continue;
-    w.col(kept) = one / std::sqrt(after);
-    Mw.col(kept++) = M_one / std::sqrt(after);
-  }
-  w.conservativeResize(Eigen::NoChange, kept);
-  Mw.conservativeResize(Eigen::NoChange, kept);
+  // Then to each other, without what depends on the rest.
+  Eigen::VectorXd size;
+  MatrixXcd turn;
+  hermitian_eigenpairs(w.adjoint() * Mw, size, turn);
+  Eigen::Index first = 0;
+  while (size[first] < least * size[size.size() - 1]) ++first;
+  const Eigen::Index kept = size.size() - first;
+  turn = (turn.rightCols(kept) * size.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal()).eval();
+  w = (w * turn).eval();
+  Mw = (Mw * turn).eval();
   extend_projection(space, w, Mw, space.G);
   for (std::size_t k = 0; k < space.A.size(); ++k)
     extend_projection(space, w, symmetric_times(matrix_at(basis.problem, k), w), space.A[k]);

@@ -13,4 +13,8 @@ void solve_dense(Eigen::MatrixXcd A, Eigen::VectorXcd &b);
 /// Errors: std::runtime_error when the iteration fails.
 void dense_eigenpairs(Eigen::MatrixXcd A, Eigen::VectorXcd &values, Eigen::MatrixXcd &vectors);
 
+/// All eigenvalues (increasing) and orthonormal eigenvectors of a Hermitian matrix, of which the lower triangle is
+/// used. Errors: std::runtime_error when the iteration fails.
+void hermitian_eigenpairs(const Eigen::MatrixXcd &A, Eigen::VectorXd &values, Eigen::MatrixXcd &vectors);
+
 }  // namespace stillbox
