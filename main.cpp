@@ -15,6 +15,7 @@
 #include "postprocess/listen_command.h"
 #include "postprocess/match_command.h"
 #include "postprocess/materials_path.h"
+#include "postprocess/place_command.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/workshop_line.h"
 #include "solver/discretisation.h"
@@ -36,6 +37,8 @@ struct Words {
   stillbox::MatchRequest match;
   stillbox::WorkshopWords workshop;
   stillbox::DriveOptions drive;
+  stillbox::PlaceOptions place;
+  std::vector<std::string> parts;
 };
 
 void add_case(CLI::App &command, Words &words) {
@@ -199,6 +202,29 @@ CLI::App *add_match(CLI::App &app, Words &words) {
   return match;
 }
 
+CLI::App *add_place(CLI::App &app, Words &words) {
+  CLI::App *place = app.add_subcommand("place", "find where a brace goes best: the modes of all candidates of [place]");
+  add_case(*place, words);
+  add_mesh_options(*place, words);
+  place->add_option("--part", words.place.part, "only the K-th of N parts of the work, K/N; `merge` joins them");
+  place->add_option("--sample", words.place.sample, "so many candidates at random are solved again in full")
+      ->check(CLI::Range(0, 1000))
+      ->capture_default_str();
+  place->add_option("--draws", words.place.draws, "boxes drawn within the boards' tolerances")->capture_default_str();
+  place->add_option("--seed", words.place.seed, "of both")->capture_default_str();
+  place->add_option("--out", words.out,
+                    "folder for candidates.csv, from which a run that was stopped goes on, place.json, "
+                    "place.csv, place.svg and placed.toml; none: print only");
+  return place;
+}
+
+CLI::App *add_merge(CLI::App &app, Words &words) {
+  CLI::App *merge = app.add_subcommand("merge", "join the candidates that parts of `place` found");
+  merge->add_option("FILES", words.parts, "candidates-K-of-N.csv of all parts")->required();
+  merge->add_option("--out", words.out, "folder for candidates.csv")->required();
+  return merge;
+}
+
 CLI::App *add_drive(CLI::App &app, Words &words) {
   CLI::App *drive = app.add_subcommand("drive", "let the drivers play and tell how loud the walls are beside them");
   add_case(*drive, words);
@@ -261,6 +287,8 @@ int run(int argc, char **argv) {
   add_json({check, mesh, modes, sheet, air, drive, knock, listen, board, match}, words);
   words.workshop.version = STILLBOX_VERSION;
   stillbox::add_workshop_commands(app, words.workshop);
+  CLI::App *place = add_place(app, words);
+  CLI::App *merge = add_merge(app, words);
 
   try {
     app.parse(argc, argv);
@@ -272,6 +300,10 @@ int run(int argc, char **argv) {
     return 0;
   }
   words.listen.json = words.board.json = words.json;
+  if (*merge) {
+    fmt::print("{}", stillbox::run_merge(words.parts, words.out));
+    return 0;
+  }
   if (*listen) {
     fmt::print("{}", stillbox::run_listen(words.listen));
     return 0;
@@ -306,6 +338,11 @@ int run(int argc, char **argv) {
       return stillbox::hear(stillbox::read_recording(path, 1), {}).modes;
     };
     fmt::print("{}", stillbox::run_match(file, options, words.match));
+  }
+  if (*place) {
+    words.place.case_path = words.case_path;
+    words.place.materials_path = stillbox::materials_path();
+    fmt::print("{}", stillbox::run_place(options, words.place));
   }
   if (*sheet) {
     words.sheet.thickness = 1e-3 * words.sheet_thickness_mm;

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "mesh/case_build.h"
+#include "mesh/case_place.h"
 
 namespace stillbox {
 namespace {
@@ -152,6 +153,10 @@ CaseFile read_case_tree(const Node &tree, const std::string &path, const std::st
   base.variant_name = base_name;
   result.variants.push_back(std::move(base));
   read_variants(root, {{base_name, tree}}, reading, result);
+  std::vector<std::string> names{base_name};
+  for (const Reader &r : root.tables("variant", {"variant"}, most_variants))
+    if (const Node *name = r.node->find("name")) names.push_back(name->text);
+  read_place_request(root, names);
   if (!problems.list.empty()) throw CaseError(problems.message());
   return result;
 }
@@ -164,6 +169,49 @@ CaseFile read_case(const std::string &path, const std::string &materials_path) {
 
 CaseFile read_case_text(const std::string &text, const std::string &path, const std::string &materials_path) {
   return read_case_tree(parse_tree(text, path), path, materials_path);
+}
+
+CaseTrees load_case_trees(const std::string &path, const std::string &materials_path) {
+  CaseTrees result;
+  if (!materials_path.empty()) result.built_in = load_tree(materials_path);
+  const Node tree = load_tree(path);
+  Problems problems;
+  const Reader root{&problems, &tree, "", {"case"}};
+  result.name = root.text("name");
+  result.temperature = root.number("temperature_c");
+  read_mesh_settings(root, result.minimum_web);
+  result.trees.emplace_back(root.has("base_name") ? root.text("base_name") : "base", tree);
+  for (const Reader &r : root.tables("variant", {"variant"}, most_variants)) {
+    const std::string from = r.has("from") ? r.text("from") : result.trees.front().first;
+    for (std::size_t i = 0; i < result.trees.size(); ++i)
+      if (result.trees[i].first == from) {
+        result.trees.emplace_back(r.text("name"), with_variant(Node(result.trees[i].second), r));
+        break;
+      }
+  }
+  if (!problems.list.empty()) throw CaseError(problems.message());
+  return result;
+}
+
+Structure changed_structure(const CaseTrees &trees, const std::string &variant, const Node &changes,
+                            Problems &problems) {
+  for (const auto &[name, tree] : trees.trees) {
+    if (name != variant) continue;
+    Node change;
+    change.file = changes.file;
+    change.line = changes.line;
+    change.set("replace", changes);
+    const Reader r{&problems, &change, "place", {"variant"}};
+    const std::size_t before = problems.found;
+    const Node changed = with_variant(tree, r);
+    if (problems.found > before) return {};
+    const Reading reading{trees.built_in, trees.minimum_web, trees.temperature, problems};
+    Structure s = reading.structure(changed);
+    s.case_name = trees.name;
+    s.variant_name = variant;
+    return s;
+  }
+  return {};
 }
 
 }  // namespace stillbox

@@ -230,7 +230,11 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
     add_relief_lines(s, relief, grid);
   }
   add_web_lines(s, grid);
+  settle_owners(s, grid);
+  return grid;
+}
 
+void settle_owners(const Structure &s, Grid &grid) {
   const auto n = grid.blocks();
   grid.owners.assign(std::size_t(n[0]) * n[1] * n[2], Owner{});
   for (int k = 0; k < n[2]; ++k)
@@ -249,7 +253,6 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
         }
         if (!claims.empty()) grid.owners[grid.index(block)] = settle(s, claims, centre);
       }
-  return grid;
 }
 
 Volumes volumes_of(const Structure &s) {

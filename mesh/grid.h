@@ -61,6 +61,9 @@ int axis_of(const Eigen::Vector3d &direction);
 /// lines within the boards, for small elements at the inner corners of joints.
 Grid make_grid(const Structure &structure, double relief = 0, bool two_layers = false);
 
+/// Fills in the owners of the blocks between lines that are there already. Errors: MeshError, as make_grid.
+void settle_owners(const Structure &structure, Grid &grid);
+
 /// Wood volume per board and the litres inside, from the description alone (no mesh).
 /// Cut-outs are taken through the board and through the sheets that lie over them. What a sheet adds is its own
 /// board_mass; the litres it takes are its own volume, unless it lies outside.

@@ -9,16 +9,10 @@
 
 #include "mesh/flat_region.h"
 #include "mesh/glue.h"
-#include "mesh/regions.h"
-#include "mesh/ticks.h"
-#include "mesh/tiles.h"
+#include "mesh/mesh_plan.h"
 
 namespace stillbox {
 namespace {
-
-// From this fineness on, boards of a joined structure get two elements through the thickness: fibre boards are soft
-// there, and joints with one element come out too stiff by 1-3 % in frequency.
-constexpr double two_layers_from = 0.75;
 
 // Cells whose corners are still places in space; glue_cells turns places into nodes.
 struct Draft {
@@ -235,51 +229,8 @@ void add_board_alone(Draft &draft, const Structure &s, int which, const MeshOpti
   raise(draft, flat, int(layer_of.size()), which, board.normal(), place, owner_of, to_world);
 }
 
-// The ticks with the tiles of the boards that can have them and the regions of the others.
-struct Plan {
-  std::vector<Region> regions;
-  std::vector<Tile> tiles;
-  Ticks ticks;
-};
-
-Plan make_plan(const Structure &s, const Grid &grid, const MeshOptions &options) {
-  std::set<int> tiled, left;
-  for (std::size_t b = 0; b < s.boards.size(); ++b)
-    for (const CutOut &c : s.boards[b].cut_outs)
-      if (is_axis_aligned_box(s.boards[b]) && !cut_by_grid(s, int(b), c)) tiled.insert(int(b));
-  for (;;) {
-    Plan plan;
-    plan.regions = find_regions(s, grid, left);
-    plan.ticks = make_ticks(s, grid, plan.regions, tiled, options);
-    std::set<int> failed;
-    int refinements = 0;
-    for (auto board = tiled.begin(); board != tiled.end();) {
-      const TileSearch search = find_tiles(s, grid, plan.ticks, *board);
-      // One more element may serve all tiles; where regions need even numbers, they would have to be redone.
-      if (search.refine && plan.regions.empty() && ++refinements < 20) {
-        ++plan.ticks.count[(*search.refine)[0]][(*search.refine)[1]];
-        place_ticks(grid, plan.ticks);
-        board = tiled.begin();
-        plan.tiles.clear();
-        continue;
-      }
-      if (search.tiles)
-        plan.tiles.insert(plan.tiles.end(), search.tiles->begin(), search.tiles->end());
-      else
-        failed.insert(*board);
-      ++board;
-    }
-    if (failed.empty()) return plan;
-    for (int board : failed) {
-      tiled.erase(board);
-      left.insert(board);
-    }
-  }
-}
-
 // The cells between ticks that are not bricks.
-std::set<std::array<int, 3>> cells_taken(const Plan &plan) {
-  const Ticks &ticks = plan.ticks;
+std::set<std::array<int, 3>> cells_taken(const MeshPlan &plan, const Ticks &ticks) {
   std::set<std::array<int, 3>> taken;
   const auto take = [&](int c, const std::array<int, 2> &first, const std::array<int, 2> &last, int k, int end) {
     std::array<int, 3> t{};
@@ -296,20 +247,22 @@ std::set<std::array<int, 3>> cells_taken(const Plan &plan) {
   return taken;
 }
 
-HexMesh try_hex_mesh(const Structure &s, const MeshOptions &options) {
+}  // namespace
+
+HexMesh draw_mesh(const PlanView &view, const MeshPlan &plan, const MeshOptions &options) {
+  const Structure &s = *view.structure;
   Draft draft;
-  const Grid grid = make_grid(s, options.relief, options.fineness >= two_layers_from);
+  const Grid &grid = view.grid;
   if (!grid.owners.empty()) {
-    const Plan plan = make_plan(s, grid, options);
-    add_bricks(draft, grid, plan.ticks, cells_taken(plan));
-    for (const Tile &tile : plan.tiles) {
+    add_bricks(draft, grid, view.ticks, cells_taken(plan, view.ticks));
+    for (std::size_t t = 0; t < plan.tiles.size(); ++t) {
+      const Tile &tile = plan.tiles[t];
       std::vector<std::array<int, 2>> point_ticks;
-      const double size = element_size(s, s.boards[tile.board], options);
-      const FlatRegion flat = mesh_tile(s, plan.ticks, tile, size, point_ticks);
-      add_flat(draft, grid, plan.ticks, flat, point_ticks, tile.board, tile.c, tile.column, tile.first_block,
+      const FlatRegion flat = mesh_tile(s, view.ticks, tile, plan.rings[t], point_ticks);
+      add_flat(draft, grid, view.ticks, flat, point_ticks, tile.board, tile.c, tile.column, tile.first_block,
                tile.end_block);
     }
-    for (const Region &region : plan.regions) add_region(draft, s, grid, plan.ticks, region, options);
+    for (const Region &region : plan.regions) add_region(draft, s, grid, view.ticks, region, options);
   }
   for (std::size_t b = 0; b < s.boards.size(); ++b)
     if (!is_axis_aligned_box(s.boards[b])) add_board_alone(draft, s, int(b), options);
@@ -323,9 +276,7 @@ HexMesh try_hex_mesh(const Structure &s, const MeshOptions &options) {
   return mesh;
 }
 
-}  // namespace
-
-HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
+void with_each_try(const MeshOptions &options, const std::function<void(const MeshOptions &)> &mesh) {
   // Narrow webs can defeat the flat mesher at one element size and not at the next; finer ones come first.
   constexpr std::array<std::pair<double, bool>, 5> tries{
       {{1, true}, {1.3, true}, {1.7, true}, {1, false}, {1.4, false}}};
@@ -334,11 +285,21 @@ HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
     o.fineness *= tries[i].first;
     if (!tries[i].second) o.relief = 0;
     try {
-      return try_hex_mesh(s, o);
+      return mesh(o);
     } catch (const MeshError &) {
       if (i + 1 == tries.size()) throw;
     }
   }
+}
+
+HexMesh make_hex_mesh(const Structure &s, const MeshOptions &options) {
+  HexMesh mesh;
+  with_each_try(options, [&](const MeshOptions &o) {
+    std::vector<PlanView> views{{&s, make_grid(s, o.relief, has_two_layers(o)), {}}};
+    const MeshPlan plan = make_plan(views, o);
+    mesh = draw_mesh(views[0], plan, o);
+  });
+  return mesh;
 }
 
 }  // namespace stillbox

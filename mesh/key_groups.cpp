@@ -77,6 +77,9 @@ const std::vector<KeyGroup> &all_key_groups() {
        "An edge that is not glued, between two boards that touch. Springs spread evenly over the contact face join the "
        "two; their stiffness is given per metre of edge. A sheet that ends at such an edge is not joined across it. A "
        "third board that is glued to both bridges it."},
+      {"place", "[place]", "What the command `place` tries: where a brace goes, how thick it is, and for what aim."},
+      {"place vary", "[[place.vary]]",
+       "One thing that is varied; several give all combinations. Either `values`, or `from`, `to` and `step`."},
       {"variant", "[[variant]]", "A named change to the base: first `remove`, then `replace`, `move` and `add`."},
       {"move", "move = [{ ... }] of a variant", "New places for named items."},
   };

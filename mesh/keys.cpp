@@ -73,6 +73,7 @@ const std::vector<Key> &all_keys() {
       tables("case", "lining", false, "See `[[lining]]`."),
       tables("case", "filling", false, "See `[[filling]]`."),
       tables("case", "variant", false, "See `[[variant]]`."),
+      table("case", "place", false, "See `[place]`."),
 
       number("mesh", "fineness", false, "1", 0.5, 4, "", "Divides the size of the elements: 2 halves it."),
       {"mesh",
@@ -338,6 +339,9 @@ const std::vector<Key> &all_keys() {
       number("filling", "flow_resistivity_pa_s_m2", true, "", 1, 1e6, "Pa s/m2",
              "As for a lining; it grows with how densely the filling is packed."),
 
+      length("driver", "depth_behind_face", false, "", 1, 1000,
+             "How far it reaches behind the outer face of the wall; only `place` asks, to keep braces clear of it."),
+
       word("mass", "name", true, "A name."),
       word("mass", "on", true, "A wall, a brace or a free board."),
       lengths("mass", "at", false, -5000, 5000, "[across, up] as for a cut-out; either this or `area`."),
@@ -437,6 +441,27 @@ const std::vector<Key> &all_keys() {
       table("variant", "add", false,
             "KIND = [{ ... }] with the kinds sheet, brace, crossing, cut_out, driver, mass, "
             "foot, board, edge_support, bond."),
+      word("place", "variant", false, "The variant whose items are varied; the base when left out."),
+      choice("place", "aim", false, "highest first mode", {"highest first mode", "shortest ring", "least clustering"},
+             "What is best. shortest ring: the longest decay time T60 in the band is as short as possible. least "
+             "clustering: the modes of the band have as few others near them as possible."),
+      numbers("place", "band_hz", false, 1, 20000, "Hz", "[low, high] of the band; all modes when left out."),
+      number("place", "most_mass_kg", false, "", 0.001, 10000, "kg", "Boards and fittings weigh at most so much."),
+      number("place", "least_volume_l", false, "", 0.001, 100000, "l", "At least so much is left inside."),
+      number("place", "least_open_percent", false, "", 0, 100, "%",
+             "At least so much of a brace that spans the whole cross-section is open, for the air."),
+      choice("place", "insert", false, "before closing", {"before closing", "through a cut-out"},
+             "How braces get in: glued in before the last wall, or through the largest cut-out of a wall."),
+      words("place", "compare", false, {},
+            "Variants that are solved in full beside the winner, such as one long brace or two short ones."),
+      tables("place", "vary", false, "See `[[place.vary]]`."),
+      word("place vary", "name", true, "The item, a wall, or `cabinet`, as in `replace` of a variant."),
+      word("place vary", "key", true, "The key whose value is varied: `at`, `thickness`, `glued`, `openings.rim`."),
+      lengths("place vary", "from", false, -5000, 5000, "First value; two lengths for a key that has two."),
+      lengths("place vary", "to", false, -5000, 5000, "Last value."),
+      lengths("place vary", "step", false, 0.01, 5000, "From value to value."),
+      {"place vary", "values", T::tables, false, "", 0, 0, "", {}, "Instead: a list of values of any kind."},
+
       word("move", "name", true, "What is moved."),
       {"move", "at", T::lengths, false, "", -5000, 5000, "mm", {}, "As for the item."},
       lengths("move", "centre", false, -5000, 5000, "As for a cut-out; of the `area` of a sheet."),

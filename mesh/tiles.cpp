@@ -3,6 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+
+#include "mesh/mesh_plan.h"
 
 namespace stillbox {
 namespace {
@@ -35,13 +38,13 @@ struct Search {
   const Structure &s;
   const Grid &grid;
   const Ticks &ticks;
+  const std::vector<PlanView> &views;
   FreeColumns f;
   std::vector<Tile> tiles;
   std::vector<PlanarCutOut> cut_outs;  // of the tiles
 
   int axis(int direction) const { return direction == 0 ? f.a : f.b; }
   double at(int direction, int tick) const { return ticks.position[axis(direction)][tick]; }
-  Eigen::Vector2d place(const RimStep &step) const { return {at(0, step.tick[0]), at(1, step.tick[1])}; }
   Box box(const Tile &t) const {
     return {{at(0, t.first[0]), at(1, t.first[1])}, {at(0, t.last[0]), at(1, t.last[1])}};
   }
@@ -65,16 +68,23 @@ struct Search {
     return true;
   }
 
-  // The nearest ticks around the cut-out.
+  // The nearest ticks around the cut-out that are so in all views.
   bool start(std::size_t which, Tile &tile) const {
-    const PlanarCutOut &p = cut_outs[which];
-    const Box hole = box_of(p);
-    const double margin = least_margin(p);
-    for (int d : {0, 1}) {
-      const auto &x = ticks.position[axis(d)];
-      tile.first[d] = int(std::upper_bound(x.begin(), x.end(), hole.low[d] - margin) - x.begin()) - 1;
-      tile.last[d] = int(std::lower_bound(x.begin(), x.end(), hole.high[d] + margin) - x.begin());
-      if (tile.first[d] < 0 || tile.last[d] >= int(x.size())) return false;
+    bool is_first = true;
+    for (const PlanView &view : views) {
+      const Board &board = view.structure->boards[tile.board];
+      const PlanarCutOut p = in_plane(board, board.cut_outs[tile.cut_out], f.c);
+      const Box hole = box_of(p);
+      const double margin = least_margin(p);
+      for (int d : {0, 1}) {
+        const auto &x = view.ticks.position[axis(d)];
+        const int first = int(std::upper_bound(x.begin(), x.end(), hole.low[d] - margin) - x.begin()) - 1;
+        const int last = int(std::lower_bound(x.begin(), x.end(), hole.high[d] + margin) - x.begin());
+        tile.first[d] = is_first ? first : std::min(tile.first[d], first);
+        tile.last[d] = is_first ? last : std::max(tile.last[d], last);
+        if (first < 0 || last >= int(x.size())) return false;
+      }
+      is_first = false;
     }
     return is_free(which, tile);
   }
@@ -182,11 +192,37 @@ bool rings_clear_arcs(const CutOut &cut_out, const PlanarCutOut &p, const std::v
   return true;
 }
 
+// Direction (0, 1) and tick of a step of the walk that would face too much of an arc, if any.
+std::optional<std::array<int, 2>> too_wide_arc(const PlanView &view, const Tile &tile) {
+  const Board &board = view.structure->boards[tile.board];
+  const CutOut &c = board.cut_outs[tile.cut_out];
+  const PlanarCutOut p = in_plane(board, c, tile.c);
+  const std::vector<RimStep> steps = walk(tile, view.ticks);
+  const auto on_rim = [&](const RimStep &step) {
+    return rim_point(
+        p, c, step,
+        {view.ticks.position[(tile.c + 1) % 3][step.tick[0]], view.ticks.position[(tile.c + 2) % 3][step.tick[1]]});
+  };
+  for (std::size_t k = 0; k < steps.size(); ++k) {
+    const std::optional<Arc> arc = arc_at(c, p, steps[k]);
+    if (!arc) continue;
+    const Eigen::Vector2d from = on_rim(steps[k]) - arc->centre,
+                          to = on_rim(steps[(k + 1) % steps.size()]) - arc->centre;
+    if (std::acos(std::clamp(from.dot(to) / (from.norm() * to.norm()), -1.0, 1.0)) < widest_arc) continue;
+    const int d = steps[k].side % 2;
+    return std::array<int, 2>{d, steps[k].side < 2 ? steps[k].tick[d] : steps[k].tick[d] - 1};
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
-TileSearch find_tiles(const Structure &s, const Grid &grid, const Ticks &ticks, int board) {
+TileSearch find_tiles(const std::vector<PlanView> &views, int board) {
   TileSearch result;
-  Search search{s, grid, ticks, free_columns(s, grid, board), {}, {}};
+  const Structure &s = *views[0].structure;
+  const Grid &grid = views[0].grid;
+  const Ticks &ticks = views[0].ticks;
+  Search search{s, grid, ticks, views, free_columns(s, grid, board), {}, {}};
   const Board &b = s.boards[board];
   for (std::size_t h = 0; h < b.cut_outs.size(); ++h) {
     if (cut_by_grid(s, board, b.cut_outs[h])) continue;
@@ -205,22 +241,12 @@ TileSearch find_tiles(const Structure &s, const Grid &grid, const Ticks &ticks, 
   for (std::size_t i = 0; i < search.tiles.size(); ++i) search.grow(i);
   for (std::size_t i = 0; i < search.tiles.size(); ++i) {
     Tile &tile = search.tiles[i];
-    const PlanarCutOut &p = search.cut_outs[i];
-    const CutOut &c = b.cut_outs[tile.cut_out];
-    const std::vector<RimStep> steps = walk(tile, ticks);
-    for (std::size_t k = 0; k < steps.size(); ++k) {
-      const std::optional<Arc> arc = arc_at(c, p, steps[k]);
-      if (!arc) continue;
-      const Eigen::Vector2d from = rim_point(p, c, steps[k], search.place(steps[k])) - arc->centre,
-                            to = rim_point(p, c, steps[(k + 1) % steps.size()],
-                                           search.place(steps[(k + 1) % steps.size()])) -
-                                 arc->centre;
-      if (std::acos(std::clamp(from.dot(to) / (from.norm() * to.norm()), -1.0, 1.0)) < widest_arc) continue;
-      const int d = steps[k].side % 2, axis = search.axis(d);
-      const int tick = steps[k].side < 2 ? steps[k].tick[d] : steps[k].tick[d] - 1;
-      result.refine = std::array<int, 2>{axis, interval_at(ticks.offset[axis], tick)};
-      return result;
-    }
+    for (const PlanView &view : views)
+      if (const auto wide = too_wide_arc(view, tile)) {
+        const int axis = search.axis((*wide)[0]);
+        result.refine = std::array<int, 2>{axis, interval_at(ticks.offset[axis], (*wide)[1])};
+        return result;
+      }
     tile.column = {interval_at(ticks.offset[search.f.a], tile.first[0]),
                    interval_at(ticks.offset[search.f.b], tile.first[1])};
     const Stack &stack = search.f.stacks.at(tile.column);
@@ -231,7 +257,31 @@ TileSearch find_tiles(const Structure &s, const Grid &grid, const Ticks &ticks, 
   return result;
 }
 
-FlatRegion mesh_tile(const Structure &s, const Ticks &ticks, const Tile &tile, double size,
+int tile_rings(const std::vector<PlanView> &views, const Tile &tile, double size) {
+  int rings = 1;
+  std::vector<std::function<bool(int)>> clear;
+  for (const PlanView &view : views) {
+    const CutOut &cut_out = view.structure->boards[tile.board].cut_outs[tile.cut_out];
+    const PlanarCutOut p = in_plane(view.structure->boards[tile.board], cut_out, tile.c);
+    const std::vector<RimStep> steps = walk(tile, view.ticks);
+    std::vector<Eigen::Vector2d> outer, inner;
+    for (const RimStep &step : steps) {
+      outer.emplace_back(view.ticks.position[(tile.c + 1) % 3][step.tick[0]],
+                         view.ticks.position[(tile.c + 2) % 3][step.tick[1]]);
+      inner.push_back(rim_point(p, cut_out, step, outer.back()));
+      const double longest = (outer.back() - inner.back()).norm();
+      rings = std::max(rings, std::clamp(int(std::ceil(longest / (ring_width * size))), 1, 8));
+    }
+    clear.push_back([=](int n) { return rings_clear_arcs(cut_out, p, steps, outer, inner, n); });
+  }
+  const auto all_clear = [&] {
+    return std::all_of(clear.begin(), clear.end(), [&](const auto &c) { return c(rings); });
+  };
+  while (rings > 1 && !all_clear()) --rings;
+  return rings;
+}
+
+FlatRegion mesh_tile(const Structure &s, const Ticks &ticks, const Tile &tile, int rings,
                      std::vector<std::array<int, 2>> &point_ticks) {
   FlatRegion flat;
   const Board &board = s.boards[tile.board];
@@ -239,18 +289,14 @@ FlatRegion mesh_tile(const Structure &s, const Ticks &ticks, const Tile &tile, d
   const PlanarCutOut p = in_plane(board, cut_out, tile.c);
   std::vector<Eigen::Vector2d> outer, inner;
   std::vector<RimStep> steps = walk(tile, ticks);
-  double longest = 0;
   for (const RimStep &step : steps) {
     point_ticks.push_back(step.tick);
     const Eigen::Vector2d x(ticks.position[(tile.c + 1) % 3][step.tick[0]],
                             ticks.position[(tile.c + 2) % 3][step.tick[1]]);
     outer.push_back(x);
     inner.push_back(rim_point(p, cut_out, step, x));
-    longest = std::max(longest, (x - inner.back()).norm());
   }
   const int n = int(outer.size());
-  int rings = std::clamp(int(std::ceil(longest / (ring_width * size))), 1, 8);
-  while (rings > 1 && !rings_clear_arcs(cut_out, p, steps, outer, inner, rings)) --rings;
   auto &nodes = flat.quads.nodes;
   auto &quads = flat.quads.quads;
   for (int ring = 0; ring <= rings; ++ring)

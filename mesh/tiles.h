@@ -23,11 +23,16 @@ struct TileSearch {
   std::optional<std::vector<Tile>> tiles;
   std::optional<std::array<int, 2>> refine;  ///< axis, interval
 };
-TileSearch find_tiles(const Structure &structure, const Grid &grid, const Ticks &ticks, int board);
+struct PlanView;  // mesh_plan.h
+/// Tiles that do for all views; the first is the reference.
+TileSearch find_tiles(const std::vector<PlanView> &views, int board);
+
+/// How many rings of quadrilaterals a tile gets in all views. `size`: the board's element size, m.
+int tile_rings(const std::vector<PlanView> &views, const Tile &tile, double size);
 
 /// The quadrilaterals of a tile. The first nodes are the ticks of its boundary, counter-clockwise from the low corner,
-/// given in `point_ticks`. `size`: the board's element size, m, which sets the number of rings.
-FlatRegion mesh_tile(const Structure &structure, const Ticks &ticks, const Tile &tile, double size,
+/// given in `point_ticks`.
+FlatRegion mesh_tile(const Structure &structure, const Ticks &ticks, const Tile &tile, int rings,
                      std::vector<std::array<int, 2>> &point_ticks);
 
 }  // namespace stillbox

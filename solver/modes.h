@@ -39,10 +39,16 @@ struct Spectrum {
   Eigen::MatrixXd rigid_motions;  ///< M-orthonormal columns: rigid motions, of loose parts too
   int counted_below = 0;          ///< negative pivots of K - (2 pi up_to)^2 M
   Eigen::VectorXd residuals;
+  std::unique_ptr<SparseFactor> factor;  ///< of K - (2 pi up_to)^2 M, when it was asked to be kept
 };
-/// `most_above`: vectors of modes above the top frequency that are kept in elastic.above, a basis for exact_modes.
+/// What of a solution is kept besides the modes.
+struct SpectrumExtras {
+  bool factor = false;
+  int most_above = 0;  ///< vectors of modes above the top frequency, in elastic.above: a basis for exact_modes
+};
 /// Errors: SolveError. The matrices are parked on disk while their memory is needed (parked_matrix.h).
-Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report, int most_above = 0);
+Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report,
+                        const SpectrumExtras &extras = {});
 
 /// Factor of K - shift M. The stiffness matrix is shifted in place and back again: it changes by rounding only.
 std::unique_ptr<SparseFactor> factor_shifted(Model &model, double shift);

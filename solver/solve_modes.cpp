@@ -182,7 +182,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   Model m = build_model(s, options, result.report);
   result.exact_damping =
       options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
-  Spectrum spectrum = solve_spectrum(m, options, result.report, result.exact_damping ? most_above : 0);
+  Spectrum spectrum = solve_spectrum(m, options, result.report, {false, result.exact_damping ? most_above : 0});
   const Damped damped = find_damped(m, options, spectrum, result, visit);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");

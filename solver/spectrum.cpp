@@ -95,7 +95,7 @@ std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
   return factor;
 }
 
-Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, int most_above) {
+Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, const SpectrumExtras &extras) {
   Spectrum spectrum;
   Stopwatch watch;
   const double omega = 2 * M_PI * options.up_to;
@@ -109,7 +109,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   report.seconds_factorise += watch.lap();
   spectrum.counted_below = factor.negatives();
   LanczosOptions lanczos;
-  lanczos.most_above = most_above;
+  lanczos.most_above = extras.most_above;
   if (options.progress)
     lanczos.progress = [&](int converged, int wanted) {
       options.progress("modes: " + std::to_string(converged) + " of " + std::to_string(wanted));
@@ -119,7 +119,10 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   spectrum.elastic = block_lanczos(m.system.mass, factor, shift, wanted, rigid, lanczos);
   spectrum.rigid = int(rigid.cols());
 
-  kept.reset();
+  if (extras.factor)
+    spectrum.factor = std::move(kept);
+  else
+    kept.reset();
   stiffness.take(m.system.stiffness);
 
   // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.

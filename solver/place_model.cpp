@@ -1,0 +1,358 @@
+// SPDX-License-Identifier: MIT
+#include "solver/place_model.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "mesh/alike_meshes.h"
+#include "solver/place_ritz.h"
+
+namespace stillbox {
+namespace {
+
+using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+
+constexpr double above_top = 1.08;  // modes of full solutions reach so far beyond the top frequency
+constexpr double dependent = 1e-9;  // squared share of a base vector that counts as new
+constexpr double window = 1.25;     // modes up to so far beyond the top frequency are corrected: some will come down
+constexpr double good_interpolation = 5e-4;   // relative error of a frequency at a place held out
+constexpr double worst_interpolation = 5e-3;  // the same when all but that one place are known
+constexpr double small_correction = 1e-5;     // the same for corrections: what is less changes frequencies by less yet
+
+// A x for a symmetric matrix with its lower triangle stored by rows; rows of x are contiguous, which is what makes it
+// fast for many columns.
+RowMatrix times(const SparseMatrix &lower, const RowMatrix &x) {
+  RowMatrix y = RowMatrix::Zero(x.rows(), x.cols());
+  for (int r = 0; r < lower.rows(); ++r)
+    for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
+      y.row(r) += it.value() * x.row(it.col());
+      if (it.col() != r) y.row(it.col()) += it.value() * x.row(r);
+    }
+  return y;
+}
+
+Eigen::MatrixXd symmetric(const Eigen::MatrixXd &a) { return (a + a.transpose()) / 2; }
+
+// All structures on meshes of the same cells; a model is built when it is needed, as it is large.
+struct AlikeModels {
+  const std::vector<Structure> &structures;
+  SolveOptions options;
+  std::vector<HexMesh> meshes;
+  NodeRoles roles;
+  int unknowns = 0;
+
+  AlikeModels(const std::vector<Structure> &list, const SolveOptions &o) : structures(list), options(o) {
+    const MeshOptions mesh_options{o.up_to, o.fineness, o.degree};
+    std::vector<const Structure *> pointers;
+    const std::size_t middle = list.size() / 2;
+    pointers.push_back(&list[middle]);
+    for (std::size_t i = 0; i < list.size(); ++i)
+      if (i != middle) pointers.push_back(&list[i]);
+    meshes = make_alike_meshes(pointers, mesh_options);
+    std::rotate(meshes.begin(), meshes.begin() + 1, meshes.begin() + long(middle) + 1);
+    const Discretisation d = discretise(meshes[middle], o.degree);
+    roles.followers = plain_columns(list[middle], meshes[middle], d, mesh_options);
+    roles.inner_cell = inner_cells(meshes[middle], d, roles.followers);
+    unknowns = number_unknowns(list[middle], d, roles).count;
+  }
+
+  Model model(int k) const {
+    const Structure &s = structures[k];
+    Model m;
+    m.structure = &s;
+    m.mesh = meshes[k];
+    m.discretisation = discretise(m.mesh, options.degree);
+    m.unknowns = number_unknowns(s, m.discretisation, roles);
+    if (m.unknowns.count != unknowns) throw MeshError("the meshes have other unknowns");
+    m.laws = make_laws(s);
+    m.system = assemble(s, m.mesh, m.discretisation, m.unknowns, m.laws);
+    const Volumes expected = volumes_of(s);
+    double volume = 0;
+    for (double v : expected.board) volume += v;
+    if (std::abs(m.system.wood_volume - volume) > 1e-3 * volume) throw MeshError("the mesh does not follow the boards");
+    return m;
+  }
+
+  // What would be K if every part's modulus were its loss factor times it: K (1 + eta) - K, feet cancel.
+  SparseMatrix loss_matrix(const Model &m) const {
+    Structure s = *m.structure;
+    for (Bond &bond : s.bonds) {
+      bond.normal *= 1 + bond.loss_factor;
+      bond.shear *= 1 + bond.loss_factor;
+    }
+    CellLaws laws = m.laws;
+    for (LayerLaw &law : laws.layers) law.law *= 1 + law.loss_factor;
+    System scaled = assemble(s, m.mesh, m.discretisation, m.unknowns, laws);
+    for (Eigen::Index i = 0; i < scaled.stiffness.nonZeros(); ++i)
+      scaled.stiffness.valuePtr()[i] -= m.system.stiffness.valuePtr()[i];
+    SparseMatrix out;
+    out.swap(scaled.stiffness);
+    return out;
+  }
+};
+
+// The one loss factor that everything has, or nothing.
+bool has_one_loss(const Structure &s, double &loss) {
+  if (!s.feet.empty() || !s.bonds.empty()) return false;
+  bool is_first = true;
+  for (const Board &board : s.boards)
+    for (const Layer &layer : board.layers) {
+      const double own = s.materials[layer.material].loss_factor;
+      if (!is_first && own != loss) return false;
+      loss = own;
+      is_first = false;
+    }
+  return true;
+}
+
+void grow(RowMatrix &a, const RowMatrix &more) {
+  RowMatrix grown(more.rows(), a.cols() + more.cols());
+  grown.leftCols(a.cols()) = a;
+  grown.rightCols(more.cols()) = more;
+  a.swap(grown);
+}
+
+// Basis, M-orthonormal at the middle structure; columns are only ever appended.
+struct Basis {
+  RowMatrix V, MV;  // of the middle structure's M
+  // Adds what is new in `columns`; the squared share of a unit column below `least` does not count as new.
+  int append(const Eigen::MatrixXd &columns, const SparseMatrix &mass, double least, bool normalise) {
+    RowMatrix w = columns;
+    RowMatrix Mw = times(mass, w);
+    if (normalise)
+      for (int i = 0; i < w.cols(); ++i) {
+        const double norm = std::sqrt(w.col(i).dot(Mw.col(i)));
+        w.col(i) /= norm;
+        Mw.col(i) /= norm;
+      }
+    if (w.cols() == 0) return 0;
+    if (V.cols() > 0)
+      for (int pass = 0; pass < 2; ++pass) {
+        const Eigen::MatrixXd h = MV.transpose() * w;
+        w -= V * h;
+        Mw -= MV * h;
+      }
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> gram(symmetric(w.transpose() * Mw));
+    int first = 0;
+    const int count = int(w.cols());
+    while (first < count && gram.eigenvalues()[first] < least) ++first;
+    const int added = count - first;
+    if (added == 0) return 0;
+    const Eigen::MatrixXd T =
+        gram.eigenvectors().rightCols(added) * gram.eigenvalues().tail(added).cwiseSqrt().cwiseInverse().asDiagonal();
+    grow(V, w * T);
+    grow(MV, Mw * T);
+    return added;
+  }
+};
+
+struct Builder {
+  const AlikeModels &alike;
+  const std::vector<double> &all;  // places of the structures
+  PlaceModel &out;
+  Basis basis;
+  SparseMatrix mass;                                   // of the middle structure
+  std::vector<std::unique_ptr<SparseFactor>> factors;  // by node, null where there was no full solution
+
+  void say(const std::string &what) const {
+    if (alike.options.progress) alike.options.progress(what);
+  }
+
+  void solve_at(int k) {
+    say("full solution " + std::to_string(out.solutions + 1) + " of the row");
+    Model m = alike.model(k);
+    SolveOptions options = alike.options;
+    options.up_to *= above_top;
+    SolveReport report;
+    Spectrum spectrum = solve_spectrum(m, options, report, {true, 0});
+    out.rigid = spectrum.rigid;
+    if (spectrum.rigid_motions.cols() > 0) basis.append(spectrum.rigid_motions, mass, dependent, true);
+    if (spectrum.elastic.vectors.cols() > 0) basis.append(spectrum.elastic.vectors, mass, dependent, true);
+    factors[k] = std::move(spectrum.factor);
+    ++out.solutions;
+  }
+
+  int nearest_factor(int k) const {
+    int best = -1;
+    for (int i = 0; i < int(factors.size()); ++i)
+      if (factors[i] && (best < 0 || std::abs(i - k) < std::abs(best - k))) best = i;
+    return best;
+  }
+
+  struct Refinement {
+    double doubt = 0;             // how far frequencies fall when the corrections join the basis
+    int below = 0;                // Ritz values below the shift of full solutions, rigid ones included
+    Eigen::MatrixXd corrections;  // unknowns x modes
+  };
+
+  // One correction of each mode that the basis gives at a place.
+  Refinement refine(const Model &m, const SparseFactor &factor) const {
+    const RowMatrix KV = times(m.system.stiffness, basis.V), MV = times(m.system.mass, basis.V);
+    const Eigen::MatrixXd K = symmetric(basis.V.transpose() * KV), M = symmetric(basis.V.transpose() * MV);
+    const Ritz before = ritz_of(K, M);
+    Refinement found;
+    found.below = modes_below(before, 0, alike.options.up_to * above_top);
+    const int end = modes_below(before, out.rigid, alike.options.up_to * window);
+    if (end == out.rigid) return found;
+    const Eigen::MatrixXd y = before.vectors.middleCols(out.rigid, end - out.rigid);
+    const Eigen::VectorXd lambda = before.values.segment(out.rigid, end - out.rigid);
+    Eigen::MatrixXd r = KV * y - MV * (y * lambda.asDiagonal());
+    factor.solve(r);
+    const RowMatrix w = r;
+    const RowMatrix Kw = times(m.system.stiffness, w), Mw = times(m.system.mass, w);
+    const int n = int(basis.V.cols()), c = int(w.cols());
+    Eigen::MatrixXd K2(n + c, n + c), M2(n + c, n + c);
+    const Eigen::VectorXd scale =
+        (w.cwiseProduct(Mw)).colwise().sum().transpose().cwiseMax(1e-300).cwiseSqrt().cwiseInverse();
+    const auto join = [&](const Eigen::MatrixXd &own, const RowMatrix &AV, const RowMatrix &Aw, Eigen::MatrixXd &all_) {
+      all_.topLeftCorner(n, n) = own;
+      all_.topRightCorner(n, c) = (AV.transpose() * w) * scale.asDiagonal();
+      all_.bottomLeftCorner(c, n) = all_.topRightCorner(n, c).transpose();
+      all_.bottomRightCorner(c, c) = scale.asDiagonal() * (w.transpose() * Aw) * scale.asDiagonal();
+    };
+    join(K, KV, Kw, K2);
+    join(M, MV, Mw, M2);
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> sound(symmetric(M2));
+    int first = 0;
+    while (first < n + c && sound.eigenvalues()[first] < 1e-9 * sound.eigenvalues()[n + c - 1]) ++first;
+    const Eigen::MatrixXd T = sound.eigenvectors().rightCols(n + c - first) *
+                              sound.eigenvalues().tail(n + c - first).cwiseSqrt().cwiseInverse().asDiagonal();
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> after(symmetric(T.transpose() * K2 * T),
+                                                               Eigen::EigenvaluesOnly);
+    const int inside = modes_below(before, out.rigid, alike.options.up_to);
+    for (int i = out.rigid; i < inside; ++i)
+      found.doubt = std::max(found.doubt, std::sqrt(before.values[i] / after.eigenvalues()[i]) - 1);
+    found.corrections.swap(r);
+    return found;
+  }
+
+  // As solve_at, but from what the basis knows already: a factorisation and two or three corrections. The inertia of
+  // the factor tells whether all modes were found; if not, or they do not settle, there is a full solution.
+  void complete_at(int k, double tolerance) {
+    {
+      say("completing the row");
+      Model m = alike.model(k);
+      factors[k] = factor_shifted(m, std::pow(2 * M_PI * alike.options.up_to * above_top, 2));
+      ++out.factorisations;
+      for (int pass = 0; pass < 3; ++pass) {
+        const Refinement found = refine(m, *factors[k]);
+        if (pass > 0 && found.below == factors[k]->negatives() && found.doubt <= tolerance) return;
+        basis.append(found.corrections, mass, small_correction, false);
+      }
+    }
+    factors[k].reset();
+    solve_at(k);
+  }
+
+  // Corrections of the modes at every even node without a factor; the doubt at each.
+  std::vector<double> correct() {
+    std::vector<double> doubt(all.size(), 0);
+    std::vector<Eigen::MatrixXd> corrections;
+    for (int k = 0; k < int(all.size()); k += 2) {
+      if (factors[k]) continue;
+      say("corrections of the row");
+      Refinement found = refine(alike.model(k), *factors[nearest_factor(k)]);
+      doubt[k] = found.doubt;
+      corrections.push_back(std::move(found.corrections));
+    }
+    // In units of the modes they correct: what is small does little.
+    for (const Eigen::MatrixXd &r : corrections) basis.append(r, mass, small_correction, false);
+    return doubt;
+  }
+
+  void project(int k) {
+    say("reduced model of the row, place " + std::to_string(k + 1));
+    const Model m = alike.model(k);
+    const auto at = std::lower_bound(out.nodes.begin(), out.nodes.end(), all[k]) - out.nodes.begin();
+    out.nodes.insert(out.nodes.begin() + at, all[k]);
+    out.weight.insert(out.weight.begin() + at, out.stretch.rows() > 0 ? weight_at(out, all[k]) : 1);
+    const auto projected = [&](const SparseMatrix &a) { return symmetric(basis.V.transpose() * times(a, basis.V)); };
+    out.stiffness.insert(out.stiffness.begin() + at, projected(m.system.stiffness));
+    out.mass.insert(out.mass.begin() + at, projected(m.system.mass));
+    if (!has_one_loss(*m.structure, out.loss_factor))
+      out.loss.insert(out.loss.begin() + at, projected(alike.loss_matrix(m)));
+    if (k == int(all.size()) / 2) out.samples = wall_samples(m).transpose() * basis.V;
+  }
+};
+
+// Stretches between neighbouring faces as linear functions of p, each once; none when one of them is not linear.
+void find_stretches(const std::vector<Structure> &structures, const std::vector<double> &nodes, PlaceModel &out) {
+  const std::size_t count = structures.size();
+  std::vector<std::vector<double>> found;
+  const Structure &reference = structures[count / 2];
+  for (std::size_t k = 0; k < count; ++k) {
+    const auto maps = axis_maps(reference, structures[k]);
+    if (!maps) throw MeshError("the boards touch each other in other places");
+    std::size_t row = 0;
+    for (const AxisMap &map : *maps)
+      for (std::size_t i = 0; i + 1 < map.from.size(); ++i, ++row) {
+        if (k == 0) found.emplace_back(count, 1);
+        found[row][k] = (map.to[i + 1] - map.to[i]) / (map.from[i + 1] - map.from[i]);
+      }
+  }
+  std::vector<Eigen::Vector2d> lines;
+  for (const auto &s : found) {
+    const double slope = (s.back() - s.front()) / (nodes.back() - nodes.front());
+    const double offset = s.front() - slope * nodes.front();
+    for (std::size_t k = 0; k < count; ++k)
+      if (std::abs(offset + slope * nodes[k] - s[k]) > 1e-6) {
+        lines.clear();
+        k = count;
+      }
+    const Eigen::Vector2d line(offset, slope);
+    const bool is_known =
+        std::any_of(lines.begin(), lines.end(), [&](const auto &l) { return (l - line).norm() < 1e-9 * line.norm(); });
+    if (std::abs(s.back() - s.front()) > 1e-9 && !is_known) lines.push_back(line);
+  }
+  out.stretch.resize(Eigen::Index(lines.size()), 2);
+  for (std::size_t i = 0; i < lines.size(); ++i) out.stretch.row(Eigen::Index(i)) = lines[i].transpose();
+}
+
+}  // namespace
+
+PlaceModel make_place_model(const std::vector<Structure> &structures, const std::vector<double> &nodes,
+                            const SolveOptions &options, double tolerance) {
+  PlaceModel out;
+  out.up_to = options.up_to;
+  find_stretches(structures, nodes, out);
+  if (options.progress) options.progress("meshing the row");
+  const AlikeModels alike(structures, options);
+  const int count = int(nodes.size()), last = count - 1, middle = count / 2;
+  Builder builder{alike, nodes, out, {}, {}, std::vector<std::unique_ptr<SparseFactor>>(nodes.size())};
+  {
+    Model m = alike.model(middle);
+    builder.mass.swap(m.system.mass);
+  }
+  builder.solve_at(0);
+  builder.solve_at(last);
+  // Rotations of the whole depend on where the nodes are, linearly in p: those of both ends are enough.
+  builder.complete_at(middle, tolerance);
+  for (;;) {
+    const std::vector<double> doubt = builder.correct();
+    const auto worst = std::max_element(doubt.begin(), doubt.end());
+    out.doubt = *worst;
+    builder.say("doubt " + std::to_string(100 * out.doubt) + " %");
+    if (out.doubt <= tolerance) break;
+    builder.complete_at(int(worst - doubt.begin()), tolerance);
+  }
+  builder.factors.clear();
+  for (int k = 0; k < count; k += 2) builder.project(k);
+  // The polynomials against a place they do not know; when they are off, the others join, the last again as a check.
+  const auto join_and_compare = [&](int k) {
+    const PlaceModes guess = place_modes(out, nodes[k]);
+    builder.project(k);
+    const PlaceModes there = place_modes(out, nodes[k]);
+    out.interpolation = 0;
+    for (int i = 0; i < std::min(guess.frequency.size(), there.frequency.size()); ++i)
+      out.interpolation = std::max(out.interpolation, std::abs(guess.frequency[i] / there.frequency[i] - 1));
+  };
+  join_and_compare(1);
+  if (out.interpolation <= good_interpolation) return out;
+  for (int k = 5; k < count; k += 2) builder.project(k);
+  join_and_compare(3);
+  if (out.interpolation > worst_interpolation)
+    throw MeshError("the row is too long: rings around cut-outs change too much along it");
+  return out;
+}
+
+}  // namespace stillbox
