@@ -105,7 +105,8 @@ Json value_schema(const Key &key) {
     }
     case KeyType::lengths: {
       const Json list = {{"type", "array"}, {"items", length_in_range(key)}};
-      if (key.group == "move") return {{"anyOf", {length_in_range(key), list}}};  // a brace's `at` is one length
+      if (key.group == "move" || key.group == "place vary")
+        return {{"anyOf", {length_in_range(key), list}}};  // a brace's `at` is one length
       return list;
     }
     case KeyType::numbers:
@@ -116,6 +117,7 @@ Json value_schema(const Key &key) {
     case KeyType::tables: {
       if (key.group == "free board" && key.name == "outline")
         return {{"type", "array"}, {"items", {{"type", "array"}, {"items", length_in_range(key)}}}, {"minItems", 3}};
+      if (key.group == "place vary" && key.name == "values") return {{"type", "array"}, {"minItems", 1}};
       const std::string group = group_of(key);
       return one_or_list(group.empty() ? Json{{"type", "object"}} : reference_to(group));
     }
