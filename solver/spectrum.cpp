@@ -70,19 +70,30 @@ std::unique_ptr<SparseFactor> factor_without_stiffness(Model &m, double shift) {
 // Makes the pairs the best within their span and returns their residuals. The eigenvalues of the shifted inverse lose
 // digits of the lowest modes where thin stiff layers make K's largest entries very large.
 Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
-  const int modes = int(e.values.size());
-  if (modes == 0) return {};
-  Eigen::MatrixXd Kx = multiply(system.stiffness, e.vectors), Mx = multiply(system.mass, e.vectors);
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(e.vectors.transpose() * Kx,
-                                                                         e.vectors.transpose() * Mx);
-  const Eigen::MatrixXd &turn = solver.eigenvectors();
-  e.values = solver.eigenvalues();
-  e.vectors = (e.vectors * turn).eval();
-  Kx = (Kx * turn).eval();
-  Mx = (Mx * turn).eval();
+  const Eigen::Index modes = e.values.size(), rows = e.vectors.rows();
+  // A few columns or rows at a time: a whole product is as large as the vectors are.
+  constexpr Eigen::Index columns_at_once = 16, rows_at_once = 4096;
+  Eigen::MatrixXd K(modes, modes), M(modes, modes);
+  for (Eigen::Index i = 0; i < modes; i += columns_at_once) {
+    const Eigen::Index count = std::min(columns_at_once, modes - i);
+    K.middleCols(i, count) = e.vectors.transpose() * multiply(system.stiffness, e.vectors.middleCols(i, count));
+    M.middleCols(i, count) = e.vectors.transpose() * multiply(system.mass, e.vectors.middleCols(i, count));
+  }
   Eigen::VectorXd residuals(modes);
-  for (int i = 0; i < modes; ++i)
-    residuals[i] = (Kx.col(i) - e.values[i] * Mx.col(i)).norm() / (e.values[i] * Mx.col(i).norm());
+  if (modes == 0) return residuals;
+  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(K, M);
+  e.values = solver.eigenvalues();
+  for (Eigen::Index r = 0; r < rows; r += rows_at_once) {
+    const Eigen::Index count = std::min(rows_at_once, rows - r);
+    e.vectors.middleRows(r, count) = (e.vectors.middleRows(r, count) * solver.eigenvectors()).eval();
+  }
+  for (Eigen::Index i = 0; i < modes; i += columns_at_once) {
+    const Eigen::Index count = std::min(columns_at_once, modes - i);
+    const Eigen::MatrixXd Kx = multiply(system.stiffness, e.vectors.middleCols(i, count)),
+                          Mx = multiply(system.mass, e.vectors.middleCols(i, count));
+    for (Eigen::Index k = 0; k < count; ++k)
+      residuals[i + k] = (Kx.col(k) - e.values[i + k] * Mx.col(k)).norm() / (e.values[i + k] * Mx.col(k).norm());
+  }
   return residuals;
 }
 
