@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/lapack.h"
+
 namespace stillbox {
 namespace {
 
@@ -120,15 +122,19 @@ std::vector<Poles> esprit_poles(const Stretches &stretches, double rate, int mos
     for (Eigen::Index c = 0; c < columns; ++c) hankel.col(c) = y.segment(c, lags);
     square += hankel * hankel.adjoint();
   }
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXcd> eigen(square);
+  Eigen::VectorXd sizes;
+  Eigen::MatrixXcd vectors;
+  hermitian_eigenpairs(square, sizes, vectors);
   std::vector<Poles> result;
   for (Eigen::Index p = 1; p <= std::min<Eigen::Index>(most, lags - 1); ++p) {
-    const Eigen::MatrixXcd space = eigen.eigenvectors().rightCols(p);
+    const Eigen::MatrixXcd space = vectors.rightCols(p);
     const Eigen::MatrixXcd shift = space.topRows(lags - 1).colPivHouseholderQr().solve(space.bottomRows(lags - 1));
-    const Eigen::ComplexEigenSolver<Eigen::MatrixXcd> values(shift, false);
+    Eigen::VectorXcd values;
+    Eigen::MatrixXcd unused;
+    dense_eigenpairs(shift, values, unused);
     Poles poles;
     for (Eigen::Index j = 0; j < p; ++j) {
-      const Complex z = values.eigenvalues()[j];
+      const Complex z = values[j];
       const double size = std::abs(z);
       // A steady tone may come out as growing a little.
       if (size > 1e-3 && size < 1 + 0.5 / double(shortest)) poles.push_back(std::log(z) * rate);

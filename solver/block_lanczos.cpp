@@ -76,7 +76,7 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
   }
   const int room = n - locked;
   const int block = std::max(1, std::min({options.block, room}));
-  const int most = std::min(room, options.max_vectors > 0 ? options.max_vectors : 40 + 8 * wanted);
+  const int most = std::min(room, options.max_vectors > 0 ? options.max_vectors : 200 + 8 * wanted);
   std::mt19937 random(20250101);
   Basis basis(mass, locked + most + 2 * block);
   Eigen::MatrixXd start(n, block);

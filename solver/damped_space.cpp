@@ -148,8 +148,7 @@ void follow_pair(const DampedSpace &space, DampedPair &pair) {
     // Inverse iteration with a fixed shift first, so as not to slip to a neighbour; then Rayleigh quotients.
     const Complex rayleigh = (y.transpose() * A * y)(0) / (y.transpose() * Gy)(0);
     const Complex shift = step < 2 ? lambda * (1 + 1e-7) : rayleigh * (1.0 + 1e-14);
-    y = Gy;
-    solve_dense(A - shift * space.G, y);
+    y = solve_dense(A - shift * space.G, Gy);
     y /= y.norm();
     y /= std::sqrt((y.transpose() * space.G * y)(0));
     const Complex value = (y.transpose() * A * y)(0);

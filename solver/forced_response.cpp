@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "solver/driver_model.h"
+#include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
@@ -137,7 +138,7 @@ Eigen::MatrixXcd dynamic_stiffness(const ForcedSystem &s, double frequency, cons
   if (s.coupling.rows() > 0) {
     // a = w^2 A^-1 B y pushes with B' a.
     const Eigen::MatrixXcd B = s.coupling.cast<Complex>();
-    D -= omega2 * (B.transpose() * Eigen::PartialPivLU<Eigen::MatrixXcd>(air_matrix(s, frequency)).solve(B));
+    D -= omega2 * (B.transpose() * solve_dense(air_matrix(s, frequency), B));
   }
   return D;
 }
@@ -156,13 +157,11 @@ ForcedAnswer forced_response(const ForcedSystem &s, double frequency, const Eige
   ForcedAnswer answer;
   answer.frequency = frequency;
   answer.motions = Eigen::VectorXcd::Zero(all);
-  answer.motions.tail(free) =
-      Eigen::PartialPivLU<Eigen::MatrixXcd>(D.bottomRightCorner(free, free)).solve(load.tail(free));
+  answer.motions.tail(free) = solve_dense(D.bottomRightCorner(free, free), load.tail(free));
   if (!answer.motions.allFinite()) throw SolveError("forced response: the equations are singular to working precision");
   const double omega = 2 * M_PI * frequency;
   if (s.coupling.rows() > 0)
-    answer.air = Eigen::PartialPivLU<Eigen::MatrixXcd>(air_matrix(s, frequency))
-                     .solve(omega * omega * (s.coupling.cast<Complex>() * answer.motions));
+    answer.air = solve_dense(air_matrix(s, frequency), omega * omega * (s.coupling.cast<Complex>() * answer.motions));
   answer.current.resize(s.cones.size());
   answer.impedance.resize(s.cones.size());
   for (std::size_t d = 0; d < s.cones.size(); ++d) {

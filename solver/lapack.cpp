@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "solver/lapack.h"
 
-#include <stdexcept>
 #include <vector>
+
+#include "solver/discretisation.h"
 
 extern "C" {
 void zgesv_(const int *n, const int *nrhs, std::complex<double> *a, const int *lda, int *pivots,
@@ -16,12 +17,13 @@ void zheev_(const char *jobz, const char *uplo, const int *n, std::complex<doubl
 
 namespace stillbox {
 
-void solve_dense(Eigen::MatrixXcd A, Eigen::VectorXcd &b) {
-  const int n = int(A.rows()), one = 1;
+Eigen::MatrixXcd solve_dense(Eigen::MatrixXcd A, Eigen::MatrixXcd b) {
+  const int n = int(A.rows()), columns = int(b.cols());
   int info = 0;
   std::vector<int> pivots(n);
-  zgesv_(&n, &one, A.data(), &n, pivots.data(), b.data(), &n, &info);
-  if (info != 0) throw std::runtime_error("a dense system of equations is singular");
+  zgesv_(&n, &columns, A.data(), &n, pivots.data(), b.data(), &n, &info);
+  if (info != 0) throw SolveError("a dense system of equations is singular");
+  return b;
 }
 
 void dense_eigenpairs(Eigen::MatrixXcd A, Eigen::VectorXcd &values, Eigen::MatrixXcd &vectors) {
@@ -34,7 +36,7 @@ void dense_eigenpairs(Eigen::MatrixXcd A, Eigen::VectorXcd &values, Eigen::Matri
   std::vector<double> more(2 * n);
   zgeev_("N", "V", &n, A.data(), &n, values.data(), &left, &one, vectors.data(), &n, work.data(), &space, more.data(),
          &info);
-  if (info != 0) throw std::runtime_error("the eigenvalues of a dense matrix cannot be found");
+  if (info != 0) throw SolveError("the eigenvalues of a dense matrix cannot be found");
 }
 
 void hermitian_eigenpairs(const Eigen::MatrixXcd &A, Eigen::VectorXd &values, Eigen::MatrixXcd &vectors) {
@@ -45,7 +47,7 @@ void hermitian_eigenpairs(const Eigen::MatrixXcd &A, Eigen::VectorXd &values, Ei
   std::vector<std::complex<double>> work(space);
   std::vector<double> more(3 * n);
   zheev_("V", "L", &n, vectors.data(), &n, values.data(), work.data(), &space, more.data(), &info);
-  if (info != 0) throw std::runtime_error("the eigenvalues of a dense matrix cannot be found");
+  if (info != 0) throw SolveError("the eigenvalues of a dense matrix cannot be found");
 }
 
 }  // namespace stillbox
