@@ -2,17 +2,13 @@
 #include "postprocess/match_variant.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
 
 #include "mesh/case_node.h"
 #include "postprocess/match_words.h"
-#include "postprocess/safe_file.h"
+#include "postprocess/toml_text.h"
 
 namespace stillbox {
 namespace {
@@ -134,30 +130,15 @@ MatchedVariant matched_variant(const CaseFile &file, const std::string &material
   for (const LossUnknown &u : problem.losses) add(u.material, u.bond);
   for (int m : materials) v.block += "\n" + material_block(file, materials_path, problem, result, found, m);
   for (const std::string &name : bonds) v.block += "\n" + bond_block(problem, result, found, name);
-  std::ifstream stream(file.path, std::ios::binary);
-  std::ostringstream content;
-  content << stream.rdbuf();
-  v.text = content.str();
-  if (!v.text.empty() && v.text.back() != '\n') v.text += "\n";
-  v.text += "\n" + v.block;
+  v.text = text_with_block(file.path, v.block);
   return v;
 }
 
 std::string check_matched_variant(const MatchedVariant &variant, const std::string &materials_path,
                                   const MatchProblem &problem, const MatchResult &result) {
-  const std::filesystem::path path =
-      std::filesystem::temp_directory_path() / fmt::format("stillbox-matched-{}.toml", getpid());
-  struct Remover {
-    std::filesystem::path path;
-    ~Remover() {
-      std::error_code ignored;
-      std::filesystem::remove(path, ignored);
-    }
-  } remover{path};
-  write_file(path.string(), variant.text);
   const Structure found = structure_with(*problem.start, problem.unknowns, result.ln_factors);
   try {
-    const CaseFile file = read_case(path.string(), materials_path);
+    const CaseFile file = read_case_text(variant.text, "the matched case", materials_path);
     const Structure &s = file.variants.back();
     if (s.variant_name != variant.name) return "the variant is not the last one of the file";
     for (const Board &board : found.boards)

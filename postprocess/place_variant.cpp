@@ -1,18 +1,14 @@
 // SPDX-License-Identifier: MIT
 // The winner as a variant of the case file, of place_report.h.
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
 
 #include "mesh/alike_meshes.h"
 #include "mesh/case_file.h"
 #include "postprocess/place_report.h"
-#include "postprocess/safe_file.h"
+#include "postprocess/toml_text.h"
 
 namespace stillbox {
 
@@ -35,31 +31,16 @@ PlacedVariant placed_variant(const PlaceReport &report, const std::string &case_
       "\n";
   variant.block +=
       "replace = " + toml_of(place_changes(search.request, search.lines[std::size_t(row.line)], row.at)) + "\n";
-  std::ifstream file(case_path, std::ios::binary);
-  std::stringstream text;
-  text << file.rdbuf();
-  variant.text = text.str();
-  if (!variant.text.empty() && variant.text.back() != '\n') variant.text += '\n';
-  variant.text += "\n" + variant.block;
+  variant.text = text_with_block(case_path, variant.block);
   return variant;
 }
 
 std::string check_placed_variant(const PlacedVariant &variant, const PlaceReport &report,
                                  const std::string &materials_path) {
-  const std::filesystem::path path =
-      std::filesystem::temp_directory_path() / fmt::format("stillbox-placed-{}.toml", getpid());
-  struct Remover {
-    std::filesystem::path path;
-    ~Remover() {
-      std::error_code ignored;
-      std::filesystem::remove(path, ignored);
-    }
-  } remover{path};
-  write_file(path.string(), variant.text);
   const PlaceRow &row = report.rows[report.ranking.at(0).row];
   const Structure wanted = candidate_structure(*report.search, row.line, row.at);
   try {
-    const CaseFile file = read_case(path.string(), materials_path);
+    const CaseFile file = read_case_text(variant.text, "the placed case", materials_path);
     const Structure &s = file.variants.back();
     if (s.variant_name != variant.name) return "the variant is not the last one of the file";
     const auto maps = axis_maps(wanted, s);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "postprocess/child_process.h"
 #include "postprocess/text.h"
 
 namespace stillbox {
@@ -38,6 +39,12 @@ std::vector<std::string> comma_cells(const std::string &text) {
   }
   cells.push_back(without_blanks(text.substr(from)));
   return cells;
+}
+
+std::string text_with_block(const std::string &case_path, const std::string &block) {
+  std::string text = bytes_of_file(case_path);
+  if (!text.empty() && text.back() != '\n') text += '\n';
+  return text + "\n" + block;
 }
 
 }  // namespace stillbox

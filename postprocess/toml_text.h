@@ -17,4 +17,7 @@ std::vector<std::string> comma_cells(const std::string &text);
 /// Without blanks at both ends.
 std::string without_blanks(const std::string &text);
 
+/// The text of a case file with a block of tables after a blank line at its end.
+std::string text_with_block(const std::string &case_path, const std::string &block);
+
 }  // namespace stillbox
