@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/block_lanczos.h"
+#include "solver/lapack.h"
 
 #include <random>
 
@@ -108,8 +109,8 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
       if (full) throw SolveError("the space is exhausted before all modes are found");
       continue;
     }
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> ritz(T.topLeftCorner(total, total));
-    const Eigen::VectorXd &theta = ritz.eigenvalues();  // increasing: negative ones first
+    const SymmetricPairs ritz = symmetric_eigenpairs(T.topLeftCorner(total, total));
+    const Eigen::VectorXd &theta = ritz.values;  // increasing: negative ones first
     int converged = 0;
     bool all_negative = true;
     for (int i = 0; i < wanted; ++i) {
@@ -117,7 +118,7 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
         all_negative = false;
         break;
       }
-      const double residual = (R * ritz.eigenvectors().col(i).tail(block)).norm();
+      const double residual = (R * ritz.vectors.col(i).tail(block)).norm();
       converged += residual <= options.tolerance * std::abs(theta[i]);
     }
     if (options.progress) options.progress(converged, wanted);
@@ -128,17 +129,16 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
       for (int i = 0; i < wanted; ++i) {
         const int source = wanted - 1 - i;
         result.values[i] = shift + 1 / theta[source];
-        result.vectors.col(i).noalias() = basis.V.middleCols(locked, total) * ritz.eigenvectors().col(source);
+        result.vectors.col(i).noalias() = basis.V.middleCols(locked, total) * ritz.vectors.col(source);
       }
       // What the same vectors have to say of modes up to twice the shift.
       constexpr double good_enough = 1e-3;
       std::vector<int> above;
       for (int i = total - 1; i >= 0 && int(above.size()) < options.most_above && theta[i] * shift > 1; --i)
-        if ((R * ritz.eigenvectors().col(i).tail(block)).norm() <= good_enough * theta[i]) above.push_back(i);
+        if ((R * ritz.vectors.col(i).tail(block)).norm() <= good_enough * theta[i]) above.push_back(i);
       result.above.resize(n, Eigen::Index(above.size()));
       for (std::size_t i = 0; i < above.size(); ++i)
-        result.above.col(Eigen::Index(i)).noalias() =
-            basis.V.middleCols(locked, total) * ritz.eigenvectors().col(above[i]);
+        result.above.col(Eigen::Index(i)).noalias() = basis.V.middleCols(locked, total) * ritz.vectors.col(above[i]);
       return result;
     }
     if (full || total + block > most)

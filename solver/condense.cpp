@@ -5,6 +5,7 @@
 #include <cassert>
 
 #include "mesh/structure.h"
+#include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
@@ -14,12 +15,12 @@ namespace {
 Eigen::MatrixXd inverse_of(const Eigen::MatrixXd &A, int &negatives) {
   const Eigen::LLT<Eigen::MatrixXd> cholesky(A);
   if (cholesky.info() == Eigen::Success) return cholesky.solve(Eigen::MatrixXd::Identity(A.rows(), A.rows()));
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(A);
-  const Eigen::VectorXd &values = eigen.eigenvalues();
+  const SymmetricPairs eigen = symmetric_eigenpairs(A);
+  const Eigen::VectorXd &values = eigen.values;
   if (values.cwiseAbs().minCoeff() <= 1e-14 * values.cwiseAbs().maxCoeff())
     throw SolveError("the matrix is singular: a part moves without resistance at the chosen frequency limit");
   negatives += int((values.array() < 0).count());
-  return eigen.eigenvectors() * values.cwiseInverse().asDiagonal() * eigen.eigenvectors().transpose();
+  return eigen.vectors * values.cwiseInverse().asDiagonal() * eigen.vectors.transpose();
 }
 
 // S -= update on the rows and columns `list` (increasing); all of its places are in the pattern.

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/lapack.h"
 #include "solver/lining.h"
 
 namespace stillbox {
@@ -93,14 +94,14 @@ FreeMotions free_motions(const CoupledSystem &c, double w_top) {
   K.bottomRightCorner(shapes, shapes).diagonal() = air_w.cwiseAbs2();
   Eigen::MatrixXd M = Eigen::MatrixXd::Identity(n, n);
   if (has_residual(c)) M.topLeftCorner(walls, walls) += c.air->air.density * c.air->wall_residual;
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(K, M);
+  const SymmetricPairs solver = symmetric_eigenpairs(K, M);
   FreeMotions out;
   Eigen::Index first = 0, end = 0;
-  while (first < n && solver.eigenvalues()[first] < std::pow(2 * M_PI, 2)) ++first;
+  while (first < n && solver.values[first] < std::pow(2 * M_PI, 2)) ++first;
   end = first;
-  while (end < n && solver.eigenvalues()[end] <= w_top * w_top) ++end;
-  out.w = solver.eigenvalues().segment(first, end - first).cwiseSqrt();
-  const Eigen::MatrixXd v = solver.eigenvectors().middleCols(first, end - first);
+  while (end < n && solver.values[end] <= w_top * w_top) ++end;
+  out.w = solver.values.segment(first, end - first).cwiseSqrt();
+  const Eigen::MatrixXd v = solver.vectors.middleCols(first, end - first);
   out.y.resize(n, end - first);
   for (Eigen::Index m = 0; m < out.w.size(); ++m) {
     out.y.col(m).head(moving) = out.w[m] * v.col(m).head(moving);

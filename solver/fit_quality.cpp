@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/fit_quality.h"
+#include "solver/lapack.h"
 
 #include <cmath>
 #include <limits>
@@ -31,13 +32,13 @@ FitQuality judge_fit(const Eigen::MatrixXd &J, const Eigen::VectorXd &r, const E
   Eigen::MatrixXd part(J.rows(), n);
   for (int a = 0; a < n; ++a) part.col(a) = J.col(free[a]);
 
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(part.transpose() * part);
-  const double greatest = std::max(solver.eigenvalues().maxCoeff(), 0.0);
+  const SymmetricPairs solver = symmetric_eigenpairs(part.transpose() * part);
+  const double greatest = std::max(solver.values.maxCoeff(), 0.0);
   Eigen::MatrixXd covariance = Eigen::MatrixXd::Zero(n, n);
   Eigen::VectorXd blind_part = Eigen::VectorXd::Zero(n);
   for (int k = 0; k < n; ++k) {
-    const double square = solver.eigenvalues()[k];  // of the singular value
-    const Eigen::VectorXd v = solver.eigenvectors().col(k);
+    const double square = solver.values[k];  // of the singular value
+    const Eigen::VectorXd v = solver.vectors.col(k);
     const bool is_null = square <= 1e-12 * greatest;
     const double sd = is_null ? infinite : 1 / std::sqrt(square);
     if (!is_null) {

@@ -20,12 +20,11 @@ double baffled_air_mass(double density, double area) { return density * 8 / 3 * 
 double inside_air_mass(const InsideAir &air, const Eigen::VectorXd &phi, double area, double density) {
   Eigen::MatrixXd G = Eigen::MatrixXd::Zero(phi.size(), phi.size());
   for (const AirRegion &region : air.regions) G += region.gradients;
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> shapes(G);
+  const SymmetricPairs shapes = symmetric_eigenpairs(G);
   const double least = 1e-4 / std::pow(air.volume, 2.0 / 3);  // a standing wave has some 10 / L^2
   double sum = 0;
   for (int i = 0; i < phi.size(); ++i)
-    if (shapes.eigenvalues()[i] > least)
-      sum += std::pow(shapes.eigenvectors().col(i).dot(phi), 2) / shapes.eigenvalues()[i];
+    if (shapes.values[i] > least) sum += std::pow(shapes.vectors.col(i).dot(phi), 2) / shapes.values[i];
   return density * area * area * sum;
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "solver/lapack.h"
 #include "solver/legendre.h"
 
 namespace stillbox {
@@ -53,10 +54,9 @@ std::vector<double> bar_frequencies(const FreeBar &bar, double youngs_modulus, d
   stiffness.bottomRightCorner(n, n) = shear * half * p.values + bending / half * p.slopes;
   mass.topLeftCorner(n, n) = per_length * half * p.values;
   mass.bottomRightCorner(n, n) = per_length * bar.thickness * bar.thickness / 12 * half * p.values;
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> eigen(stiffness, mass, Eigen::EigenvaluesOnly);
+  const SymmetricPairs eigen = symmetric_eigenpairs(stiffness, mass);
   std::vector<double> result;  // after the two rigid motions
-  for (Eigen::Index i = 2; i < 2 + count; ++i)
-    result.push_back(std::sqrt(std::max(eigen.eigenvalues()[i], 0.0)) / (2 * M_PI));
+  for (Eigen::Index i = 2; i < 2 + count; ++i) result.push_back(std::sqrt(std::max(eigen.values[i], 0.0)) / (2 * M_PI));
   return result;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "solver/lapack.h"
 #include "solver/legendre.h"
 
 namespace stillbox {
@@ -114,13 +115,13 @@ std::vector<PlateMode> plate_modes(const FreePlate &plate, const PlateModuli &m,
       for (std::size_t k = 0; k < 6; ++k) stiffness += d[k] * c.stiffness[k];
       // The mass is diagonal: an ordinary problem in scaled unknowns.
       const Eigen::VectorXd scale = c.mass.cwiseSqrt().cwiseInverse();
-      const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scale.asDiagonal() * stiffness * scale.asDiagonal());
+      const SymmetricPairs eigen = symmetric_eigenpairs(scale.asDiagonal() * stiffness * scale.asDiagonal());
       // Rigid: the shift and the two tilts, in three of the classes.
       const Eigen::Index rigid = parity_x + parity_y < 2 ? 1 : 0;
       for (Eigen::Index i = rigid; i < std::min<Eigen::Index>(rigid + count, c.mass.size()); ++i) {
         PlateMode mode;
-        const double lambda = eigen.eigenvalues()[i];
-        const Eigen::VectorXd x = scale.cwiseProduct(eigen.eigenvectors().col(i));
+        const double lambda = eigen.values[i];
+        const Eigen::VectorXd x = scale.cwiseProduct(eigen.vectors.col(i));
         mode.frequency = std::sqrt(std::max(lambda, 0.0)) / (2 * M_PI);
         Eigen::Matrix<double, 6, 1> share;
         for (std::size_t k = 0; k < 6; ++k) share[Eigen::Index(k)] = d[k] * x.dot(c.stiffness[k] * x) / lambda;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/free_plate_fit.h"
+#include "solver/lapack.h"
 
 #include <algorithm>
 #include <array>
@@ -182,12 +183,12 @@ std::vector<Eigen::VectorXd> starts(const FreePlate &plate, const std::vector<Pl
 
 Eigen::MatrixXd covariance_of(const State &s, int freedom) {
   const Eigen::MatrixXd square = s.slopes.transpose() * s.slopes;
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(square);
+  const SymmetricPairs eigen = symmetric_eigenpairs(square);
   Eigen::MatrixXd result = Eigen::MatrixXd::Zero(square.rows(), square.cols());
   for (Eigen::Index i = 0; i < square.rows(); ++i) {
     // What no tone tells is taken as known within a factor of e.
-    const double value = std::max(eigen.eigenvalues()[i], 1.0);
-    result += eigen.eigenvectors().col(i) * eigen.eigenvectors().col(i).transpose() / value;
+    const double value = std::max(eigen.values[i], 1.0);
+    result += eigen.vectors.col(i) * eigen.vectors.col(i).transpose() / value;
   }
   return result * std::max(1.0, freedom > 0 ? s.chi_square / freedom : 1.0);
 }

@@ -7,6 +7,7 @@
 
 #include "solver/assembly.h"
 #include "solver/block_lanczos.h"
+#include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
@@ -130,21 +131,20 @@ void add_near_fields(InsideField &f, const Eigen::MatrixXd &loads) {
   const Eigen::VectorXd norms = (y.cwiseProduct(multiply(f.mass, y))).colwise().sum().cwiseSqrt();
   for (int i = 0; i < y.cols(); ++i)
     if (norms[i] > 0) y.col(i) /= norms[i];
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> gram(y.transpose() * multiply(f.mass, y));
+  const SymmetricPairs gram = symmetric_eigenpairs(y.transpose() * multiply(f.mass, y));
   int first = 0;
-  while (first < y.cols() && gram.eigenvalues()[first] < 1e-8) ++first;
+  while (first < y.cols() && gram.values[first] < 1e-8) ++first;
   const int kept = int(y.cols()) - first;
   if (kept == 0) return;
-  y = (y * gram.eigenvectors().rightCols(kept) * gram.eigenvalues().tail(kept).cwiseSqrt().cwiseInverse().asDiagonal())
-          .eval();
+  y = (y * gram.vectors.rightCols(kept) * gram.values.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal()).eval();
   Eigen::MatrixXd small = y.transpose() * multiply(f.stiffness, y);
   small = ((small + small.transpose()) / 2).eval();
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> ritz(small);
+  const SymmetricPairs ritz = symmetric_eigenpairs(small);
   const auto old = f.shapes.cols();
   f.shapes.conservativeResize(Eigen::NoChange, old + kept);
-  f.shapes.rightCols(kept).noalias() = y * ritz.eigenvectors();
+  f.shapes.rightCols(kept).noalias() = y * ritz.vectors;
   f.squares.conservativeResize(old + kept);
-  f.squares.tail(kept) = ritz.eigenvalues();
+  f.squares.tail(kept) = ritz.values;
 }
 
 RegionMatrices region_matrices(const InsideField &f, int region, Eigen::MatrixXd *gradient_loads,

@@ -4,7 +4,27 @@
 
 namespace stillbox {
 
-// Dense complex algebra by LAPACK, which compiles in no time and runs faster than templates.
+// Dense algebra by LAPACK, which compiles in no time and runs faster than templates.
+
+/// Eigenvalues, increasing, and their vectors as columns.
+struct SymmetricPairs {
+  Eigen::VectorXd values;
+  Eigen::MatrixXd vectors;
+};
+
+/// All pairs of a symmetric matrix, of which the lower triangle is used; vectors orthonormal.
+/// Errors: SolveError when the iteration fails or A is not finite.
+SymmetricPairs symmetric_eigenpairs(Eigen::MatrixXd A);
+
+/// Eigenvalues alone.
+Eigen::VectorXd symmetric_eigenvalues(Eigen::MatrixXd A);
+
+/// All pairs of K x = lambda M x for symmetric K and positive definite M, lower triangles used; X' M X = I.
+/// Errors: SolveError when M is not positive definite or the iteration fails.
+SymmetricPairs symmetric_eigenpairs(Eigen::MatrixXd K, Eigen::MatrixXd M);
+
+/// Inverse of a symmetric positive definite matrix, both triangles; false, and A as it was, when it is not definite.
+bool invert_definite(Eigen::MatrixXd &A);
 
 /// x of A x = b for a square matrix, b of one or more columns. Errors: SolveError when A is singular to the last bit.
 Eigen::MatrixXcd solve_dense(Eigen::MatrixXcd A, Eigen::MatrixXcd b);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/left_out_modes.h"
+#include "solver/lapack.h"
 
 namespace stillbox {
 
@@ -8,16 +9,16 @@ LeftOutModes left_out_modes(const Eigen::MatrixXd &R0, const Eigen::MatrixXd &R1
   constexpr double sound = 1e-9;
   const int count = int(R0.rows());
   if (count == 0) return {};
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> flexibility((R0 + R0.transpose()) / 2);
+  const SymmetricPairs flexibility = symmetric_eigenpairs((R0 + R0.transpose()) / 2);
   int first = 0;
-  while (first < count && flexibility.eigenvalues()[first] <= sound * flexibility.eigenvalues()[count - 1]) ++first;
-  const Eigen::MatrixXd T = flexibility.eigenvectors().rightCols(count - first) *
-                            flexibility.eigenvalues().tail(count - first).cwiseSqrt().cwiseInverse().asDiagonal();
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> ritz(T.transpose() * ((R1 + R1.transpose()) / 2) * T);
+  while (first < count && flexibility.values[first] <= sound * flexibility.values[count - 1]) ++first;
+  const Eigen::MatrixXd T = flexibility.vectors.rightCols(count - first) *
+                            flexibility.values.tail(count - first).cwiseSqrt().cwiseInverse().asDiagonal();
+  const SymmetricPairs ritz = symmetric_eigenpairs(T.transpose() * ((R1 + R1.transpose()) / 2) * T);
   LeftOutModes result;
-  result.lambda = ritz.eigenvalues().cwiseInverse();
+  result.lambda = ritz.values.cwiseInverse();
   // v with v' R0 v = 1 has v' R1 v = theta: over its root the shape is M-orthonormal.
-  result.answers = T * ritz.eigenvectors() * result.lambda.cwiseSqrt().asDiagonal();
+  result.answers = T * ritz.vectors * result.lambda.cwiseSqrt().asDiagonal();
   return result;
 }
 

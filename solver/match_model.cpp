@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/match_model.h"
+#include "solver/lapack.h"
 
 #include <algorithm>
 #include <cmath>
@@ -172,13 +173,13 @@ Eigen::MatrixXd added_directions(const SparseMatrix &mass, const Eigen::MatrixXd
   for (int pass = 0; pass < 2; ++pass) {
     further -= V * (V.transpose() * multiply(mass, further)).eval();
     const Eigen::MatrixXd gram = further.transpose() * multiply(mass, further);
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(gram);
+    const SymmetricPairs solver = symmetric_eigenpairs(gram);
     int dropped = 0;
-    while (dropped < gram.cols() && solver.eigenvalues()[dropped] < least) ++dropped;
+    while (dropped < gram.cols() && solver.values[dropped] < least) ++dropped;
     const int kept = int(gram.cols()) - dropped;
-    further = (further * (solver.eigenvectors().rightCols(kept) *
-                          solver.eigenvalues().tail(kept).cwiseSqrt().cwiseInverse().asDiagonal()))
-                  .eval();
+    further =
+        (further * (solver.vectors.rightCols(kept) * solver.values.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal()))
+            .eval();
     if (kept == 0) break;
   }
   return further;
@@ -255,20 +256,22 @@ ReducedModes reduced_modes(const ReducedModel &r, const Eigen::VectorXd &ln_fact
   Eigen::MatrixXd follow;  // rigid motion that goes with each column of V, so that no momentum is left
   Eigen::MatrixXd condensed = M.elastic;
   if (rigid > 0) {
-    follow = -M.rigid.ldlt().solve(M.cross);
+    Eigen::MatrixXd inverse = M.rigid;
+    if (!invert_definite(inverse)) throw SolveError("the mass of the whole cabinet is not positive");
+    follow = -inverse * M.cross;
     condensed += M.cross.transpose() * follow;
   }
   condensed = (0.5 * (condensed + condensed.transpose())).eval();
   K = (0.5 * (K + K.transpose())).eval();
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(K, condensed);
-  if (solver.info() != Eigen::Success || (solver.eigenvalues().array() <= 0).any())
+  const SymmetricPairs solver = symmetric_eigenpairs(K, condensed);
+  if ((solver.values.array() <= 0).any())
     throw SolveError(
         "the reduced model is not positive definite this far from where it was made; narrow the bounds of the "
         "unknowns");
   ReducedModes result;
-  const Eigen::VectorXd &lambda = solver.eigenvalues();
+  const Eigen::VectorXd &lambda = solver.values;
   result.frequency = lambda.cwiseSqrt() / (2 * M_PI);
-  result.vectors = solver.eigenvectors();
+  result.vectors = solver.vectors;
   const Eigen::MatrixXd &x = result.vectors;
   // d ln f = x' (dK - lambda dM) x / (2 lambda).
   const auto diagonal = [&](const Eigen::MatrixXd &A) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/match_pairing.h"
+#include "solver/lapack.h"
 
 #include <Eigen/Eigenvalues>
 #include <cmath>
@@ -13,11 +14,11 @@ using Eigen::VectorXd;
 // The same fit, less its part along null directions of J, unless that is out of bounds.
 VectorXd nearest_to_start(const BoundedFit &fit, const VectorXd &low, const VectorXd &high) {
   if (fit.jacobian.size() == 0) return fit.x;
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(fit.jacobian.transpose() * fit.jacobian);
+  const SymmetricPairs solver = symmetric_eigenpairs(fit.jacobian.transpose() * fit.jacobian);
   VectorXd x = fit.x;
   for (int k = 0; k < x.size(); ++k)
-    if (solver.eigenvalues()[k] < 1e-10 * solver.eigenvalues().maxCoeff())
-      x -= solver.eigenvectors().col(k) * solver.eigenvectors().col(k).dot(fit.x);
+    if (solver.values[k] < 1e-10 * solver.values.maxCoeff())
+      x -= solver.vectors.col(k) * solver.vectors.col(k).dot(fit.x);
   return (x.array() >= low.array()).all() && (x.array() <= high.array()).all() ? x : fit.x;
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/outside_patterns.h"
+#include "solver/lapack.h"
 
 #include <algorithm>
 #include <cassert>
@@ -12,12 +13,12 @@ constexpr double least_part = 1e-4;
 
 // Orthonormal columns (over the weights' squares) that span the rows of one wall.
 Eigen::MatrixXd wall_basis(const Eigen::MatrixXd &rows) {
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> gram(rows.transpose() * rows);
+  const SymmetricPairs gram = symmetric_eigenpairs(rows.transpose() * rows);
   const int count = int(rows.cols());
   int first = 0;
-  while (first < count && gram.eigenvalues()[first] < least_part * least_part) ++first;
-  const Eigen::VectorXd size = gram.eigenvalues().tail(count - first).cwiseMax(1e-300).cwiseSqrt().cwiseInverse();
-  return rows * gram.eigenvectors().rightCols(count - first) * size.asDiagonal();
+  while (first < count && gram.values[first] < least_part * least_part) ++first;
+  const Eigen::VectorXd size = gram.values.tail(count - first).cwiseMax(1e-300).cwiseSqrt().cwiseInverse();
+  return rows * gram.vectors.rightCols(count - first) * size.asDiagonal();
 }
 
 }  // namespace

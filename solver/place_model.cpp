@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "mesh/alike_meshes.h"
+#include "solver/lapack.h"
 #include "solver/place_ritz.h"
 
 namespace stillbox {
@@ -132,14 +133,14 @@ struct Basis {
         w -= V * h;
         Mw -= MV * h;
       }
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> gram(symmetric(w.transpose() * Mw));
+    const SymmetricPairs gram = symmetric_eigenpairs(symmetric(w.transpose() * Mw));
     int first = 0;
     const int count = int(w.cols());
-    while (first < count && gram.eigenvalues()[first] < least) ++first;
+    while (first < count && gram.values[first] < least) ++first;
     const int added = count - first;
     if (added == 0) return 0;
     const Eigen::MatrixXd T =
-        gram.eigenvectors().rightCols(added) * gram.eigenvalues().tail(added).cwiseSqrt().cwiseInverse().asDiagonal();
+        gram.vectors.rightCols(added) * gram.values.tail(added).cwiseSqrt().cwiseInverse().asDiagonal();
     grow(V, w * T);
     grow(MV, Mw * T);
     return added;
@@ -212,16 +213,15 @@ struct Builder {
     };
     join(K, KV, Kw, K2);
     join(M, MV, Mw, M2);
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> sound(symmetric(M2));
+    const SymmetricPairs sound = symmetric_eigenpairs(symmetric(M2));
     int first = 0;
-    while (first < n + c && sound.eigenvalues()[first] < 1e-9 * sound.eigenvalues()[n + c - 1]) ++first;
-    const Eigen::MatrixXd T = sound.eigenvectors().rightCols(n + c - first) *
-                              sound.eigenvalues().tail(n + c - first).cwiseSqrt().cwiseInverse().asDiagonal();
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> after(symmetric(T.transpose() * K2 * T),
-                                                               Eigen::EigenvaluesOnly);
+    while (first < n + c && sound.values[first] < 1e-9 * sound.values[n + c - 1]) ++first;
+    const Eigen::MatrixXd T = sound.vectors.rightCols(n + c - first) *
+                              sound.values.tail(n + c - first).cwiseSqrt().cwiseInverse().asDiagonal();
+    const Eigen::VectorXd after = symmetric_eigenvalues(symmetric(T.transpose() * K2 * T));
     const int inside = modes_below(before, out.rigid, alike.options.up_to);
     for (int i = out.rigid; i < inside; ++i)
-      found.doubt = std::max(found.doubt, std::sqrt(before.values[i] / after.eigenvalues()[i]) - 1);
+      found.doubt = std::max(found.doubt, std::sqrt(before.values[i] / after[i]) - 1);
     found.corrections.swap(r);
     return found;
   }

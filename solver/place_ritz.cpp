@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/place_ritz.h"
+#include "solver/lapack.h"
 
 #include <cmath>
 
@@ -18,9 +19,8 @@ Eigen::VectorXd lagrange_at(const std::vector<double> &nodes, double p) {
 }  // namespace
 
 Ritz ritz_of(const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) {
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(K, M);
-  if (solver.info() != Eigen::Success) throw SolveError("the reduced problem of the row cannot be solved");
-  return {solver.eigenvalues(), solver.eigenvectors()};
+  const SymmetricPairs solver = symmetric_eigenpairs(K, M);
+  return {solver.values, solver.vectors};
 }
 
 int modes_below(const Ritz &ritz, int rigid, double hertz) {

@@ -2,6 +2,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "solver/lapack.h"
 #include "solver/modes.h"
 #include "solver/parked_matrix.h"
 #include "solver/stopwatch.h"
@@ -29,16 +30,16 @@ Eigen::MatrixXd rigid_motions(const Model &m, double &small) {
       mm(i, j) = M(moving[i], moving[j]);
     }
   }
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(k, mm);
-  const Eigen::MatrixXd motions = (z * solver.eigenvectors()).cwiseAbs().transpose();
+  const SymmetricPairs solver = symmetric_eigenpairs(k, mm);
+  const Eigen::MatrixXd motions = (z * solver.vectors).cwiseAbs().transpose();
   Eigen::VectorXd terms = Eigen::VectorXd::Zero(n);
   for (int r = 0; r < m.system.stiffness.rows(); ++r)
     for (SparseMatrix::InnerIterator it(m.system.stiffness, r); it; ++it)
       terms += (it.col() == r ? 1 : 2) * std::abs(it.value()) * motions.col(r).cwiseProduct(motions.col(it.col()));
   small = std::max(small, 1e-13 * terms.maxCoeff());
   int free = 0;
-  while (free < n && std::abs(solver.eigenvalues()[free]) < small) ++free;
-  return z * solver.eigenvectors().leftCols(free);
+  while (free < n && std::abs(solver.values[free]) < small) ++free;
+  return z * solver.vectors.leftCols(free);
 }
 
 // a += factor b for lower triangles where the pattern of b is part of that of a; in place, as a copy of the stiffness
@@ -81,11 +82,11 @@ Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
   }
   Eigen::VectorXd residuals(modes);
   if (modes == 0) return residuals;
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> solver(K, M);
-  e.values = solver.eigenvalues();
+  const SymmetricPairs solver = symmetric_eigenpairs(K, M);
+  e.values = solver.values;
   for (Eigen::Index r = 0; r < rows; r += rows_at_once) {
     const Eigen::Index count = std::min(rows_at_once, rows - r);
-    e.vectors.middleRows(r, count) = (e.vectors.middleRows(r, count) * solver.eigenvectors()).eval();
+    e.vectors.middleRows(r, count) = (e.vectors.middleRows(r, count) * solver.vectors).eval();
   }
   for (Eigen::Index i = 0; i < modes; i += columns_at_once) {
     const Eigen::Index count = std::min(columns_at_once, modes - i);

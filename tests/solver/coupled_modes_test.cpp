@@ -2,6 +2,7 @@
 #include "solver/coupled_modes.h"
 
 #include "solver/inside_coupling.h"
+#include "solver/lapack.h"
 #include "solver/lining.h"
 #include "tests/solver/rooms.h"
 
@@ -115,8 +116,7 @@ struct PlateOnBox {
   // The wet frequency of the mode that starts as plate mode `index` (by order of the sorted eigenvalues), Hz.
   double wet(int index, double guess) const {
     double w = guess;
-    for (int round = 0; round < 60; ++round)
-      w = std::sqrt(Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd>(matrix(w)).eigenvalues()[index]) * 0.5 + w * 0.5;
+    for (int round = 0; round < 60; ++round) w = std::sqrt(symmetric_eigenvalues(matrix(w))[index]) * 0.5 + w * 0.5;
     return w / (2 * M_PI);
   }
 };
