@@ -133,7 +133,7 @@ void add_inner_lines(const Structure &s, Grid &grid) {
   for (const Board &board : s.boards) {
     if (!is_axis_aligned_box(board) || board.role == BoardRole::sheet || board.layers.size() > 1) continue;
     const int axis = axis_of(board.normal());
-    const double x = board.at(0, 0, board.thickness() * (board.role == BoardRole::wall ? 0.3 : 0.5))[axis];
+    const double x = board.at(0, 0, board.thickness() * (board.role == BoardRole::wall ? 0.35 : 0.5))[axis];
     auto &lines = grid.lines[axis];
     if (std::any_of(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.1 * board.thickness(); }))
       continue;

@@ -11,7 +11,7 @@ namespace stillbox {
 namespace {
 
 constexpr double best_margin = 0.4;  // of the cut-out's lesser half extent, between its rim and the tile
-constexpr double widest_arc = 1.3;   // rad, one element's share of a circle
+constexpr double widest_arc = 0.8;   // rad, one element's share of a circle
 constexpr double ring_width = 0.35;  // of the element size: stress gathers at the rim of a rigid basket
 constexpr double least_room = 1e-6;  // m
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "solver/freed_memory.h"
+#include "solver/joint_grading.h"
 #include "solver/modes.h"
 #include "solver/stopwatch.h"
 
@@ -16,6 +17,8 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
   m.discretisation = discretise(m.mesh, options.degree);
   NodeRoles roles;
   roles.followers = plain_columns(structure, m.mesh, m.discretisation, mesh_options);
+  const std::vector<char> near = near_joints(structure, m.mesh, m.discretisation);
+  shift_nodes(joint_shifts(structure, near, m.discretisation, mesh_options), m.discretisation);
   roles.inner_cell = inner_cells(m.mesh, m.discretisation, roles.followers);
   m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);

@@ -18,7 +18,8 @@ int carrier(const Structure &s, int board) {
                                                                                       : board;
 }
 
-// Nodes of the cells that touch another board than their own and its sheets, or a rim.
+}  // namespace
+
 std::vector<char> near_joints(const Structure &s, const HexMesh &mesh, const Discretisation &d) {
   constexpr int nobody = -1, several = -2;
   std::vector<int> board_of(d.points.rows(), nobody);
@@ -44,6 +45,8 @@ std::vector<char> near_joints(const Structure &s, const HexMesh &mesh, const Dis
       for (int node : nodes) near[node] = 1;
   return near;
 }
+
+namespace {
 
 // For a column of 2 p + 1 nodes at `heights`: the p + 1 whose heights are nearest to those of one element.
 std::vector<int> leaders_of(const std::vector<double> &heights, const std::vector<double> &knots) {

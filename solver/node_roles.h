@@ -21,6 +21,10 @@ struct NodeRoles {
   std::vector<int> inner_cell;  ///< per node: the only cell whose matrix it enters, or -1; empty: none
 };
 
+/// Nodes of the cells that touch another board than their own and its sheets (glued, mitred or bonded), or a rim of a
+/// cut-out: 1, others 0.
+std::vector<char> near_joints(const Structure &structure, const HexMesh &mesh, const Discretisation &d);
+
 /// Boards of a joined structure have two elements through the thickness, which only joints need: boards are soft
 /// there. Elsewhere one polynomial of the elements' degree p through the whole thickness says as much. For each column
 /// of nodes across a board away from joints, all but p + 1 of its nodes follow the polynomial through those.

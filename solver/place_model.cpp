@@ -5,13 +5,12 @@
 #include <cmath>
 
 #include "mesh/alike_meshes.h"
+#include "solver/joint_grading.h"
 #include "solver/lapack.h"
 #include "solver/place_ritz.h"
 
 namespace stillbox {
 namespace {
-
-using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 constexpr double above_top = 1.08;  // modes of full solutions reach so far beyond the top frequency
 constexpr double dependent = 1e-9;  // squared share of a base vector that counts as new
@@ -19,18 +18,6 @@ constexpr double window = 1.25;     // modes up to so far beyond the top frequen
 constexpr double good_interpolation = 5e-4;   // relative error of a frequency at a place held out
 constexpr double worst_interpolation = 5e-3;  // the same when all but that one place are known
 constexpr double small_correction = 1e-5;     // the same for corrections: what is less changes frequencies by less yet
-
-// A x for a symmetric matrix with its lower triangle stored by rows; rows of x are contiguous, which is what makes it
-// fast for many columns.
-RowMatrix times(const SparseMatrix &lower, const RowMatrix &x) {
-  RowMatrix y = RowMatrix::Zero(x.rows(), x.cols());
-  for (int r = 0; r < lower.rows(); ++r)
-    for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
-      y.row(r) += it.value() * x.row(it.col());
-      if (it.col() != r) y.row(it.col()) += it.value() * x.row(r);
-    }
-  return y;
-}
 
 Eigen::MatrixXd symmetric(const Eigen::MatrixXd &a) { return (a + a.transpose()) / 2; }
 
@@ -40,6 +27,7 @@ struct AlikeModels {
   SolveOptions options;
   std::vector<HexMesh> meshes;
   NodeRoles roles;
+  std::vector<NodeShift> shifts;
   int unknowns = 0;
 
   AlikeModels(const std::vector<Structure> &list, const SolveOptions &o) : structures(list), options(o) {
@@ -53,6 +41,7 @@ struct AlikeModels {
     std::rotate(meshes.begin(), meshes.begin() + 1, meshes.begin() + long(middle) + 1);
     const Discretisation d = discretise(meshes[middle], o.degree);
     roles.followers = plain_columns(list[middle], meshes[middle], d, mesh_options);
+    shifts = joint_shifts(list[middle], near_joints(list[middle], meshes[middle], d), d, mesh_options);
     roles.inner_cell = inner_cells(meshes[middle], d, roles.followers);
     unknowns = number_unknowns(list[middle], d, roles).count;
   }
@@ -63,6 +52,7 @@ struct AlikeModels {
     m.structure = &s;
     m.mesh = meshes[k];
     m.discretisation = discretise(m.mesh, options.degree);
+    shift_nodes(shifts, m.discretisation);
     m.unknowns = number_unknowns(s, m.discretisation, roles);
     if (m.unknowns.count != unknowns) throw MeshError("the meshes have other unknowns");
     m.laws = make_laws(s);
@@ -106,20 +96,18 @@ bool has_one_loss(const Structure &s, double &loss) {
   return true;
 }
 
-void grow(RowMatrix &a, const RowMatrix &more) {
-  RowMatrix grown(more.rows(), a.cols() + more.cols());
-  grown.leftCols(a.cols()) = a;
-  grown.rightCols(more.cols()) = more;
-  a.swap(grown);
+void grow(Eigen::MatrixXd &a, const Eigen::MatrixXd &more) {
+  a.conservativeResize(more.rows(), a.cols() + more.cols());
+  a.rightCols(more.cols()) = more;
 }
 
 // Basis, M-orthonormal at the middle structure; columns are only ever appended.
 struct Basis {
-  RowMatrix V, MV;  // of the middle structure's M
+  Eigen::MatrixXd V, MV;  // of the middle structure's M
   // Adds what is new in `columns`; the squared share of a unit column below `least` does not count as new.
   int append(const Eigen::MatrixXd &columns, const SparseMatrix &mass, double least, bool normalise) {
-    RowMatrix w = columns;
-    RowMatrix Mw = times(mass, w);
+    Eigen::MatrixXd w = columns;
+    Eigen::MatrixXd Mw = multiply(mass, w);
     if (normalise)
       for (int i = 0; i < w.cols(); ++i) {
         const double norm = std::sqrt(w.col(i).dot(Mw.col(i)));
@@ -188,9 +176,9 @@ struct Builder {
 
   // One correction of each mode that the basis gives at a place.
   Refinement refine(const Model &m, const SparseFactor &factor) const {
-    const RowMatrix KV = times(m.system.stiffness, basis.V), MV = times(m.system.mass, basis.V);
+    const Eigen::MatrixXd KV = multiply(m.system.stiffness, basis.V), MV = multiply(m.system.mass, basis.V);
     const Eigen::MatrixXd K = symmetric(basis.V.transpose() * KV), M = symmetric(basis.V.transpose() * MV);
-    const Ritz before = ritz_of(K, M);
+    const SymmetricPairs before = symmetric_eigenpairs(K, M);
     Refinement found;
     found.below = modes_below(before, 0, alike.options.up_to * above_top);
     const int end = modes_below(before, out.rigid, alike.options.up_to * window);
@@ -199,13 +187,14 @@ struct Builder {
     const Eigen::VectorXd lambda = before.values.segment(out.rigid, end - out.rigid);
     Eigen::MatrixXd r = KV * y - MV * (y * lambda.asDiagonal());
     factor.solve(r);
-    const RowMatrix w = r;
-    const RowMatrix Kw = times(m.system.stiffness, w), Mw = times(m.system.mass, w);
+    const Eigen::MatrixXd &w = r;
+    const Eigen::MatrixXd Kw = multiply(m.system.stiffness, w), Mw = multiply(m.system.mass, w);
     const int n = int(basis.V.cols()), c = int(w.cols());
     Eigen::MatrixXd K2(n + c, n + c), M2(n + c, n + c);
     const Eigen::VectorXd scale =
         (w.cwiseProduct(Mw)).colwise().sum().transpose().cwiseMax(1e-300).cwiseSqrt().cwiseInverse();
-    const auto join = [&](const Eigen::MatrixXd &own, const RowMatrix &AV, const RowMatrix &Aw, Eigen::MatrixXd &all_) {
+    const auto join = [&](const Eigen::MatrixXd &own, const Eigen::MatrixXd &AV, const Eigen::MatrixXd &Aw,
+                          Eigen::MatrixXd &all_) {
       all_.topLeftCorner(n, n) = own;
       all_.topRightCorner(n, c) = (AV.transpose() * w) * scale.asDiagonal();
       all_.bottomLeftCorner(c, n) = all_.topRightCorner(n, c).transpose();
@@ -266,7 +255,7 @@ struct Builder {
     const auto at = std::lower_bound(out.nodes.begin(), out.nodes.end(), all[k]) - out.nodes.begin();
     out.nodes.insert(out.nodes.begin() + at, all[k]);
     out.weight.insert(out.weight.begin() + at, out.stretch.rows() > 0 ? weight_at(out, all[k]) : 1);
-    const auto projected = [&](const SparseMatrix &a) { return symmetric(basis.V.transpose() * times(a, basis.V)); };
+    const auto projected = [&](const SparseMatrix &a) { return symmetric(basis.V.transpose() * multiply(a, basis.V)); };
     out.stiffness.insert(out.stiffness.begin() + at, projected(m.system.stiffness));
     out.mass.insert(out.mass.begin() + at, projected(m.system.mass));
     if (!has_one_loss(*m.structure, out.loss_factor))

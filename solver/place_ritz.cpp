@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: MIT
 #include "solver/place_ritz.h"
-#include "solver/lapack.h"
 
 #include <cmath>
 
@@ -18,12 +17,7 @@ Eigen::VectorXd lagrange_at(const std::vector<double> &nodes, double p) {
 
 }  // namespace
 
-Ritz ritz_of(const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) {
-  const SymmetricPairs solver = symmetric_eigenpairs(K, M);
-  return {solver.values, solver.vectors};
-}
-
-int modes_below(const Ritz &ritz, int rigid, double hertz) {
+int modes_below(const SymmetricPairs &ritz, int rigid, double hertz) {
   const double top = std::pow(2 * M_PI * hertz, 2);
   int end = rigid;
   while (end < ritz.values.size() && ritz.values[end] <= top) ++end;
@@ -50,7 +44,7 @@ PlaceModes place_modes(const PlaceModel &model, double p) {
     M += part[Eigen::Index(k)] * model.mass[k];
     if (!model.loss.empty()) L += scaled * model.loss[k];
   }
-  const Ritz ritz = ritz_of(K, M);
+  const SymmetricPairs ritz = symmetric_eigenpairs(K, M);
   const int end = modes_below(ritz, model.rigid, model.up_to), count = end - model.rigid;
   const Eigen::MatrixXd y = ritz.vectors.middleCols(model.rigid, count);
   PlaceModes modes;

@@ -53,7 +53,8 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
   idx_t options[METIS_NOPTIONS];
   METIS_SetDefaultOptions(options);
   options[METIS_OPTION_SEED] = 1;
-  constexpr idx_t few = 64;  // METIS divides by zero on some tiny graphs
+  options[METIS_OPTION_NSEPS] = 8;  // the best of so many separators: a tenth fewer operations and less memory
+  constexpr idx_t few = 64;         // METIS divides by zero on some tiny graphs
   if (blocks < few || METIS_NodeND(&blocks, start.data(), list.data(), weight.data(), options, permutation.data(),
                                    place.data()) != METIS_OK)
     std::iota(permutation.begin(), permutation.end(), 0);
