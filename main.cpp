@@ -16,6 +16,7 @@
 #include "postprocess/match_command.h"
 #include "postprocess/materials_path.h"
 #include "postprocess/place_command.h"
+#include "postprocess/report_command.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/workshop_line.h"
 #include "solver/discretisation.h"
@@ -38,6 +39,7 @@ struct Words {
   stillbox::WorkshopWords workshop;
   stillbox::DriveOptions drive;
   stillbox::PlaceOptions place;
+  stillbox::ReportOptions report;
   std::vector<std::string> parts;
 };
 
@@ -243,6 +245,31 @@ CLI::App *add_drive(CLI::App &app, Words &words) {
   return drive;
 }
 
+CLI::App *add_report(CLI::App &app, Words &words) {
+  CLI::App *report = app.add_subcommand(
+      "report",
+      "write one page for the browser and the printer: variants, modes in motion, ringing, how far to trust it");
+  add_case(*report, words);
+  add_variant(*report, words);
+  add_mesh_options(*report, words);
+  add_damping(*report, words);
+  report->add_flag("--drive", words.report.drive,
+                   "let the drivers play, too: the walls' sound beside the driver's; takes about as long again");
+  report->add_option("--points", words.knock.points, "knocks at so many points at least, all over the walls")
+      ->capture_default_str();
+  report->add_option("--contact-ms", words.contact_ms, "how long the knuckle touches, in ms")->capture_default_str();
+  report->add_option("--peak-n", words.knock.pulse.peak, "its greatest force, in N")->capture_default_str();
+  report->add_option("--picture-modes", words.picture_modes, "how many modes of each variant are pictured")
+      ->check(CLI::Range(1, 24))
+      ->capture_default_str();
+  report
+      ->add_option("--out", words.out,
+                   "folder for report.html; what `place` left there is shown when it is of the same case")
+      ->default_str(".");
+  report->add_flag("--times", words.times, "print how long the page took once all was solved");
+  return report;
+}
+
 void add_json(std::initializer_list<CLI::App *> commands, Words &words) {
   for (CLI::App *command : commands) command->add_flag("--json", words.json, "print JSON instead of text");
 }
@@ -284,7 +311,8 @@ int run(int argc, char **argv) {
   CLI::App *board = add_board(app, words.board);
   CLI::App *match = add_match(app, words);
   CLI::App *drive = add_drive(app, words);
-  add_json({check, mesh, modes, sheet, air, drive, knock, listen, board, match}, words);
+  CLI::App *report = add_report(app, words);
+  add_json({check, mesh, modes, sheet, air, drive, knock, listen, board, match, report}, words);
   words.workshop.version = STILLBOX_VERSION;
   stillbox::add_workshop_commands(app, words.workshop);
   CLI::App *place = add_place(app, words);
@@ -351,8 +379,13 @@ int run(int argc, char **argv) {
     fmt::print("{}", stillbox::run_sheet(file, options, words.sheet));
   }
   if (*drive) fmt::print("{}", stillbox::run_drive(file, options, words.drive));
+  words.knock.pulse.contact = 1e-3 * words.contact_ms;
+  if (*report) {
+    words.report.knock = words.knock;
+    words.report.materials_path = stillbox::materials_path();
+    fmt::print("{}", stillbox::run_report(file, options, words.report));
+  }
   if (*knock) {
-    words.knock.pulse.contact = 1e-3 * words.contact_ms;
     fmt::print("{}", stillbox::run_knock(file, options, words.knock));
   }
   return 0;

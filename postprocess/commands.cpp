@@ -21,6 +21,7 @@
 #include "postprocess/knock_sound.h"
 #include "postprocess/modes_json.h"
 #include "postprocess/progress.h"
+#include "postprocess/run_steps.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/sheet_command.h"
 #include "postprocess/sheet_value_report.h"
@@ -35,24 +36,6 @@ namespace {
 
 std::vector<const Structure *> chosen(const CaseFile &file, const RunOptions &options) {
   return chosen_variants(file, options.variants);
-}
-
-// Tables of moduli must reach the top frequency; found here, as --up-to can raise it beyond what the file says.
-void check_tables(const CaseFile &file, const std::vector<const Structure *> &variants, double up_to) {
-  for (const Structure *s : variants)
-    for (const Board &board : s->boards)
-      for (const Layer &layer : board.layers) {
-        const Material &m = s->materials[layer.material];
-        if (!m.viscoelastic || m.viscoelastic->outside == Viscoelastic::Outside::hold) continue;
-        const double top = frequency_range(*m.viscoelastic, s->temperature).second;
-        if (top >= up_to) continue;
-        throw CaseError(
-            fmt::format("{}: key material.{}.complex_modulus.frequency_hz: at {:.3g} degrees C the table ends at "
-                        "{:.4g} Hz; allowed: "
-                        "up to {:.4g} Hz and more, the top frequency; add rows, lower up_to_hz or --up-to, or set "
-                        "outside = \"hold\"",
-                        file.path, m.name, s->temperature, top, up_to));
-      }
 }
 
 std::vector<std::string> file_words(const std::vector<const Structure *> &variants) {
@@ -87,25 +70,6 @@ std::string grain_words(const Structure &s, const Board &board) {
   if (std::abs(std::remainder(degrees, 180.0)) < 1e-6) return "along the first size";
   if (std::abs(std::remainder(degrees - 90, 180.0)) < 1e-6) return "along the second size";
   return fmt::format("{:.4g} degrees", degrees);
-}
-
-SolveOptions solve_options(const RunOptions &options) {
-  SolveOptions o;
-  o.up_to = options.up_to;
-  o.fineness = options.fineness;
-  o.degree = options.degree;
-  o.check_run = options.check_run;
-  o.damping = options.damping;
-  return o;
-}
-
-// Shows the steps of one variant's solution on the line, which must outlive them.
-std::function<void(const std::string &)> progress_of(const ProgressLine &line,
-                                                     const std::vector<const Structure *> &variants, std::size_t v) {
-  return [&line, &variants, v](const std::string &step) {
-    show_progress(line,
-                  fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
-  };
 }
 
 std::string times_line(const SolveReport &r) {

@@ -42,7 +42,7 @@ std::string name_of(const DriveSolution &s) { return shorten(clean_text(s.varian
 
 // Two panels, one above the other, over the same frequencies.
 Plot draw_panels(const std::vector<DriveSolution> &variants, const std::vector<CurvePanel> &panels,
-                 const std::string &what) {
+                 const std::string &what, bool with_png = true) {
   double high = drive_from * 1.01;
   for (const DriveSolution &s : variants) high = std::max(high, s.frequencies.maxCoeff());
   const std::string title = shorten(clean_text(variants.front().case_name), 70) + ": " + what;
@@ -91,12 +91,12 @@ Plot draw_panels(const std::vector<DriveSolution> &variants, const std::vector<C
       "set label 2 " +
       gnuplot_string("Free space, no room, no floor; linear. A prediction, not a measurement. A guide, no standard.") +
       fmt::format(" at screen 0.08, screen {:.4f} font ',11'\n", 1 - 44.0 / drive_size.height);
-  return draw_with_gnuplot(out + draw + "unset multiplot\nunset label\n", drive_size, title);
+  return draw_with_gnuplot(out + draw + "unset multiplot\nunset label\n", drive_size, title, with_png);
 }
 
 }  // namespace
 
-Plot drive_walls_plot(const std::vector<DriveSolution> &variants) {
+Plot drive_walls_plot(const std::vector<DriveSolution> &variants, bool with_png) {
   CurvePanel level{fmt::format("at {:.3g} m on the axis", axis_distance), "dB re 20 µPa", "bottom right", {}, 90};
   CurvePanel ratio{"walls over driver, mean over all directions", "dB", "top left", {}, 80};
   const DriveSolution &base = variants.front();
@@ -109,7 +109,7 @@ Plot drive_walls_plot(const std::vector<DriveSolution> &variants) {
     ratio.curves.push_back(
         curve_of(s, name_of(s), line_style(v), [&](std::size_t i) { return walls_on_sphere(s.sound[i]); }));
   }
-  return draw_panels(variants, {level, ratio}, "sound of walls and driver");
+  return draw_panels(variants, {level, ratio}, "sound of walls and driver", with_png);
 }
 
 Plot drive_impedance_plot(const std::vector<DriveSolution> &variants) {

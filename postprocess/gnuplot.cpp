@@ -37,7 +37,7 @@ std::string gnuplot_string(const std::string &text) {
   return out + "'";
 }
 
-Plot draw_with_gnuplot(const std::string &commands, const PlotSize &size, const std::string &title) {
+Plot draw_with_gnuplot(const std::string &commands, const PlotSize &size, const std::string &title, bool with_png) {
   const TemporaryFolder scratch;
   {
     std::ofstream script(scratch.path / "script", std::ios::binary);
@@ -46,12 +46,13 @@ Plot draw_with_gnuplot(const std::string &commands, const PlotSize &size, const 
                   "set terminal svg size {0},{1} dynamic noenhanced font 'Helvetica,DejaVu Sans,13' "
                   "background rgb 'white'\nset output 'plot.svg'\n",
                   size.width, size.height)
-           << commands
-           << fmt::format(
-                  "\nunset output\nreset\nset terminal pngcairo size {0},{1} noenhanced font 'DejaVu Sans,11' "
-                  "fontscale 1.8 linewidth 2 background rgb 'white'\nset output 'plot.png'\n",
-                  2 * size.width, 2 * size.height)
            << commands << "\nunset output\n";
+    if (with_png)
+      script << fmt::format(
+                    "reset\nset terminal pngcairo size {0},{1} noenhanced font 'DejaVu Sans,11' "
+                    "fontscale 1.8 linewidth 2 background rgb 'white'\nset output 'plot.png'\n",
+                    2 * size.width, 2 * size.height)
+             << commands << "\nunset output\n";
     script.close();
     if (!script)
       fail(clean_text(scratch.path.string()) + ": the script for gnuplot cannot be written; is the disk full?");
@@ -59,7 +60,7 @@ Plot draw_with_gnuplot(const std::string &commands, const PlotSize &size, const 
   const int code = run_program(scratch.path, {"gnuplot", "-d", "script"});
   if (code == no_program) fail_missing();
   Plot plot{bytes_of_file(scratch.path / "plot.svg"), bytes_of_file(scratch.path / "plot.png")};
-  if (code != 0 || plot.svg.find("</svg>") == std::string::npos || plot.png.empty()) {
+  if (code != 0 || plot.svg.find("</svg>") == std::string::npos || (with_png && plot.png.empty())) {
     const std::string words = bytes_of_file(scratch.path / "messages");
     fail("gnuplot failed: " + shorten(clean_text(words.empty() ? "it said nothing" : words), 400));
   }

@@ -72,7 +72,7 @@ double highest(const std::vector<KnockModel> &models) {
 
 }  // namespace
 
-Plot response_plot(const std::vector<KnockModel> &models, const std::vector<ModalResult> &results) {
+Plot response_plot(const std::vector<KnockModel> &models, const std::vector<ModalResult> &results, bool with_png) {
   const std::vector<Panel> panels = panels_of(models, results);
   const double high = highest(models), low = std::max(0.3 * lowest_mode(models, high), high / 1000);
   double top = -1e300, bottom = 1e300;
@@ -135,7 +135,7 @@ Plot response_plot(const std::vector<KnockModel> &models, const std::vector<Moda
     if (first) out += "unset label 1\nunset label 2\n";
   }
   out += "unset multiplot\nunset label\n";
-  return draw_with_gnuplot(out, size, title_of(models) + ", response of the walls to a force");
+  return draw_with_gnuplot(out, size, title_of(models) + ", response of the walls to a force", with_png);
 }
 
 DecayFrame decay_frame(const std::vector<KnockModel> &models, const std::vector<ModalResult> &results,

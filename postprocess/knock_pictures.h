@@ -12,7 +12,8 @@ namespace stillbox {
 /// drive-point mobility, root mean square over the knock points, as the velocity level of a force of 1 N,
 ///   L = 20 lg (|v / F| / 1 nm/(N s)), dB; 1 nm/s is the reference of ISO 1683 (from memory).
 /// Variants differ in colour, lightness and dashes. Errors: OutputError, see gnuplot.h.
-Plot response_plot(const std::vector<KnockModel> &models, const std::vector<ModalResult> &results);
+Plot response_plot(const std::vector<KnockModel> &models, const std::vector<ModalResult> &results,
+                   bool with_png = true);
 
 /// What all decay pictures of a run share, so that they can be laid side by side.
 struct DecayFrame {

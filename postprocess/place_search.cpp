@@ -158,6 +158,14 @@ PlaceRow row_of(const PlaceSearch &search, std::size_t candidate, const char *ho
 
 }  // namespace
 
+bool has_place_table(const std::string &case_path) { return load_tree(case_path).find("place") != nullptr; }
+
+std::string place_fingerprint(const std::string &case_path, const std::string &materials_path,
+                              const SolveOptions &options) {
+  return hash_of(fmt::format("1 {} {} {} ", options.up_to, options.fineness, options.degree) + bytes_of(case_path) +
+                 bytes_of(materials_path));
+}
+
 PlaceSearch prepare_search(const std::string &case_path, const std::string &materials_path,
                            const SolveOptions &options) {
   const CaseFile file = read_case(case_path, materials_path);
@@ -177,8 +185,7 @@ PlaceSearch prepare_search(const std::string &case_path, const std::string &mate
   for (const Structure &s : file.variants)
     if (s.variant_name == search.request.variant) start = &s;
   search.lines = place_lines(search.request);
-  search.fingerprint = hash_of(fmt::format("1 {} {} {} ", options.up_to, options.fineness, options.degree) +
-                               bytes_of(case_path) + bytes_of(materials_path));
+  search.fingerprint = place_fingerprint(case_path, materials_path, options);
   const std::vector<double> depths = driver_depths(search.trees, search.request.variant, *start);
   for (std::size_t m = 0; m < depths.size(); ++m)
     if (depths[m] <= 0)

@@ -36,6 +36,13 @@ struct PlaceSearch {
   std::vector<std::string> notes;
 };
 
+/// Whether a case has a [place] table. Errors: CaseError.
+bool has_place_table(const std::string &case_path);
+
+/// What tells one search from another: bytes of the case and the materials, top frequency, fineness, degree.
+std::string place_fingerprint(const std::string &case_path, const std::string &materials_path,
+                              const SolveOptions &options);
+
 /// Fewer candidates in a piece are solved one by one: a reduced model costs about as much as so many full solutions.
 constexpr std::size_t least_of_a_piece = 8;
 

@@ -46,8 +46,8 @@ std::string path_element(const std::string &data, const std::string &attributes)
 }
 
 std::string face_picture(const FaceSamples &face, const Placement &placement, const View &view, std::size_t mode,
-                         double scale) {
-  const FaceBands bands = face_bands(fine_grid(face, face.normal[mode], scale, contour_step / view.scale));
+                         double scale, double step = contour_step) {
+  const FaceBands bands = face_bands(fine_grid(face, face.normal[mode], scale, step / view.scale));
   const auto palette = band_palette();
   std::string out;
   const auto paint = [&](int band) {
@@ -201,6 +201,35 @@ std::string unfolded_picture(const ModalResult &result, int most_modes) {
     out += svg_text(margin, header_height + 20, "label", "start", "No modes to show.");
   }
   return out + "</svg>\n";
+}
+
+std::string unfolded_mode_picture(const ModalResult &result, std::size_t mode) {
+  constexpr double wide = 420, tall = 330, edge = 3, coarse_step = 3;
+  const SheetLayout layout = lay_out(result.faces);
+  const Eigen::Vector2d size = layout.high - layout.low;
+  const std::string title = fmt::format("Mode {}, {:.1f} Hz: {}", mode + 1, result.modes[mode].frequency,
+                                        clean_text(result.modes[mode].label));
+  if (layout.placements.empty()) return svg_start(wide, 20, title, "No face to draw.") + "</svg>\n";
+  View view;
+  view.low = layout.low;
+  view.scale = std::min(wide / size.x(), tall / size.y());
+  view.left = edge;
+  view.bottom = edge + view.scale * size.y();
+  std::string out = svg_start(std::ceil(view.scale * size.x() + 2 * edge), std::ceil(view.scale * size.y() + 2 * edge),
+                              title, "Normal displacement in nine bands with nodal lines.");
+  out += style() + "<g transform=\"scale(.1)\">\n";
+  const double normalised = scale_of(result.faces, layout, mode);
+  for (const Placement &placement : layout.placements)
+    out += face_picture(result.faces[placement.face], placement, view, mode, normalised, coarse_step);
+  return out + "</g>\n</svg>\n";
+}
+
+std::string unfolded_key(const ModalResult &result) {
+  const SheetLayout layout = lay_out(result.faces);
+  std::string out = svg_start(760, 170, "Key to the pictures", "Colours of the bands, and which wall is where.");
+  out += style();
+  if (layout.placements.empty()) return out + "</svg>\n";
+  return out + legend(layout.unfolded, 8, 40) + face_key(result.faces, layout, 752, 8, 150) + "</svg>\n";
 }
 
 }  // namespace stillbox

@@ -14,4 +14,9 @@ namespace stillbox {
 /// titles and descriptions for screen readers.
 std::string unfolded_picture(const ModalResult &result, int most_modes = 6);
 
+/// The picture of one mode (from 0) alone, without caption, about 420 x 330 px; and the legend and key to the walls
+/// that such pictures of a variant share.
+std::string unfolded_mode_picture(const ModalResult &result, std::size_t mode);
+std::string unfolded_key(const ModalResult &result);
+
 }  // namespace stillbox

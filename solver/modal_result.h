@@ -12,6 +12,7 @@ namespace stillbox {
 /// A cell lists its (degree + 1)^3 nodes with the first local direction fastest.
 struct ModalField {
   int degree = 2;
+  std::vector<double> knots;  ///< of one direction in [0, 1], degree + 1 of them (see Discretisation)
   Eigen::Matrix<double, Eigen::Dynamic, 3> points;  ///< m
   std::vector<std::vector<int>> cells;
   std::vector<int> cell_board, cell_material;

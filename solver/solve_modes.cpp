@@ -232,6 +232,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   result.boards = board_summaries(s);
   state_effects(s, result.report);
   result.field.degree = options.degree;
+  result.field.knots = m.discretisation.knots;
   result.field.points = m.discretisation.points;
   result.field.cells = m.discretisation.cells;
   for (const HexCell &cell : m.mesh.cells) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // The Debian package: what is in it, and that it works where it is unpacked, without the source.
+#include "postprocess/page_files.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/ran.h"
 
@@ -18,6 +19,9 @@ TEST(Package, WorksWhereItIsUnpacked) {
         "./usr/share/man/man1/stillbox.1.gz", "./usr/share/bash-completion/completions/stillbox",
         "./usr/share/doc/stillbox/cases/stand-mount.toml", "./usr/share/doc/stillbox/copyright"})
     EXPECT_NE(content.find(std::string(" ") + file + "\n"), std::string::npos) << file << "\n" << content;
+  if (!view_library.empty()) {  // it is in the program, so its licence comes along
+    EXPECT_NE(content.find(" ./usr/share/doc/stillbox/twgl.js-LICENSE.md\n"), std::string::npos) << content;
+  }
   const std::string control = ran("dpkg-deb -f " + deb + " Depends Maintainer Version").out;
   for (const char *part : {"libc6", "libmumps", "libgmsh", "Maintainer: "})
     EXPECT_NE(control.find(part), std::string::npos) << control;

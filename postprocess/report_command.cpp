@@ -1,0 +1,175 @@
+// SPDX-License-Identifier: MIT
+#include "postprocess/report_command.h"
+
+#include <fmt/format.h>
+#include <sys/resource.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "postprocess/child_process.h"
+#include "postprocess/chosen_variants.h"
+#include "postprocess/drive_command.h"
+#include "postprocess/gnuplot.h"
+#include "postprocess/knock_command.h"
+#include "postprocess/place_search.h"
+#include "postprocess/progress.h"
+#include "postprocess/report_data.h"
+#include "postprocess/report_page.h"
+#include "postprocess/riding_modes.h"
+#include "postprocess/run_steps.h"
+#include "postprocess/safe_file.h"
+#include "postprocess/table.h"
+#include "postprocess/text.h"
+#include "solver/drive_air.h"
+#include "solver/knock_solve.h"
+
+namespace stillbox {
+namespace {
+
+constexpr int most_view_modes = 40;               // of a variant
+constexpr std::size_t most_view_bytes = 1500000;  // of all variants' shapes, before they are written as base64
+
+// Of this process and those it has waited for.
+double processor_seconds() {
+  double sum = 0;
+  for (const auto who : {RUSAGE_SELF, RUSAGE_CHILDREN}) {
+    rusage used{};
+    getrusage(who, &used);
+    sum += double(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
+           1e-6 * double(used.ru_utime.tv_usec + used.ru_stime.tv_usec);
+  }
+  return sum;
+}
+
+std::vector<const Structure *> driven_ones(const std::vector<const Structure *> &variants) {
+  std::vector<const Structure *> out;
+  for (const Structure *s : variants)
+    if (s->cabinet && !driven_drivers(*s).empty()) out.push_back(s);
+  return out;
+}
+
+// What `place` left in the folder, when it is of this search and can be read.
+void read_places(const CaseFile &file, const RunOptions &options, const std::string &materials_path,
+                 const std::string &folder, ReportData &data) {
+  data.has_place = has_place_table(file.path);
+  if (!data.has_place) return;
+  const std::filesystem::path path(folder);
+  const std::string candidates = bytes_of_file(path / "candidates.csv"), text = bytes_of_file(path / "place.json");
+  data.place_missing = "not in this folder";
+  if (candidates.empty() || text.empty()) return;
+  const std::string wanted = place_fingerprint(file.path, materials_path, solve_options(options));
+  try {
+    const std::vector<PlaceRow> rows = read_place_rows(candidates);
+    const auto json = nlohmann::json::parse(text);
+    if (rows.empty() || rows.front().search != wanted) {
+      data.place_missing =
+          "what is in this folder is of another search (the case, the materials, --up-to, --fineness or "
+          "--degree were others)";
+      return;
+    }
+    if (json.value("schema", "") != "stillbox place 1" || !json.contains("candidates") || !json.contains("checks"))
+      throw std::runtime_error("no place.json");
+  } catch (const std::exception &) {
+    data.place_missing = "what is in this folder cannot be read";
+    return;
+  }
+  data.place_json = text;
+  data.place_svg = bytes_of_file(path / "place.svg");
+}
+
+void solve_variants(const std::vector<const Structure *> &variants, const RunOptions &options,
+                    const std::vector<std::vector<KnockPoint>> &points, const ProgressLine &line, ReportData &data) {
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    SolveOptions o = solve_options(options);
+    o.progress = progress_of(line, variants, v);
+    KnockSolution solution = solve_knock(*variants[v], o, points[v]);
+    data.whole.push_back(solution.model);
+    const std::vector<int> riding = riding_modes(*variants[v], solution.modes);
+    data.numbers.emplace_back();
+    for (int m = 0; m < int(solution.modes.modes.size()); ++m)
+      if (std::find(riding.begin(), riding.end(), m) == riding.end()) data.numbers.back().push_back(m + 1);
+    data.riding.push_back(take_out_modes(solution, riding));
+    ViewMesh view = view_mesh(*variants[v], solution.modes.field, 0);
+    const std::size_t room = most_view_bytes / variants.size() / std::max<std::size_t>(1, view.points.size());
+    view = view_mesh(*variants[v], solution.modes.field, std::min(most_view_modes, int(room)));
+    solution.modes.field = {};  // the largest part, and its surface is kept
+    data.structures.push_back(variants[v]);
+    data.views.push_back(std::move(view));
+    data.models.push_back(std::move(solution.model));
+    data.results.push_back(std::move(solution.modes));
+  }
+}
+
+void drive_variants(const std::vector<const Structure *> &variants, const RunOptions &options, const ProgressLine &line,
+                    ReportData &data) {
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    DriveRequest request;
+    request.up_to = options.up_to;
+    request.solve = solve_options(options);
+    request.solve.progress = progress_of(line, variants, v);
+    data.drive.push_back(
+        solve_drive(*variants[v], request, standing_wave_air(*variants[v], options.up_to, options.fineness)));
+  }
+}
+
+std::string report_text(const ReportData &data, const std::string &path, std::size_t bytes, double seconds,
+                        bool with_time) {
+  std::string out = clean_text(data.case_name) + "\n";
+  for (std::size_t v = 0; v < data.results.size(); ++v) {
+    out += paragraph("  ", clean_text(data.results[v].variant_name), table_width);
+    for (const std::string &line : verdict_words(data, v)) out += paragraph("    ", line, table_width);
+  }
+  out += "Not on the page\n";
+  for (const auto &[what, how] : report_left_out(data)) out += paragraph("  ", what + ": " + how + ".", table_width);
+  out +=
+      fmt::format("\n{}: {:.2f} MB, for a browser or its printer; it needs no network\n", path, 1e-6 * double(bytes));
+  if (with_time) out += fmt::format("  processor time s: page {:.2f}\n", seconds);
+  return out;
+}
+
+}  // namespace
+
+std::string run_report(const CaseFile &file, const RunOptions &options, const ReportOptions &report) {
+  const std::vector<const Structure *> variants = chosen_variants(file, options.variants);
+  check_knock(report.knock);
+  check_tables(file, variants, options.up_to);
+  std::vector<std::vector<KnockPoint>> points;
+  for (const Structure *s : variants) points.push_back(knock_points_of(*s, report.knock));
+  const std::vector<const Structure *> driven = driven_ones(variants);
+  if (report.drive) {
+    check_drive(file, driven.empty() ? variants : driven, options, {});
+    check_tables(file, driven, modes_beyond * options.up_to);
+  }
+  const std::string folder = options.out.empty() ? "." : options.out;
+  check_gnuplot();
+  check_writable(folder);
+
+  ReportData data;
+  data.case_name = file.name;
+  data.note = file.note;
+  data.case_file = std::filesystem::path(file.path).filename().string();
+  data.up_to = options.up_to;
+  data.fineness = options.fineness;
+  data.degree = options.degree;
+  data.pulse = report.knock.pulse;
+  data.most_pictures = options.picture_modes;
+  data.can_drive = !driven.empty();
+  read_places(file, options, report.materials_path, folder, data);
+  const ProgressLine line;
+  solve_variants(variants, options, points, line, data);
+  if (report.drive) drive_variants(driven, options, line, data);
+  wipe_progress(line);
+
+  const double before = processor_seconds();
+  complete_report(data);
+  const std::string page = report_page(data);
+  const double seconds = processor_seconds() - before;
+  const std::string path = folder + "/report.html";
+  write_file(path, page);
+  return options.json ? report_json(data, path, page.size())
+                      : report_text(data, path, page.size(), seconds, options.times);
+}
+
+}  // namespace stillbox
