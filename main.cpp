@@ -18,6 +18,7 @@
 #include "postprocess/place_command.h"
 #include "postprocess/report_command.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/solids_rules.h"
 #include "postprocess/workshop_line.h"
 #include "solver/discretisation.h"
 
@@ -347,7 +348,9 @@ int run(int argc, char **argv) {
   options.out = words.out;
   options.up_to = words.up_to > 0 ? words.up_to : file.mesh.up_to;
   options.fineness = words.fineness > 0 ? words.fineness : file.mesh.fineness;
-  options.degree = words.degree > 0 ? words.degree : file.mesh.degree > 0 ? file.mesh.degree : options.degree;
+  options.degree = words.degree > 0       ? words.degree
+                   : file.mesh.degree > 0 ? file.mesh.degree
+                                          : stillbox::usual_degree_of(file);
   options.check_run = words.check_run;
   options.damping = words.damping == "energy"  ? stillbox::Damping::energy
                     : words.damping == "exact" ? stillbox::Damping::exact

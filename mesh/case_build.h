@@ -96,21 +96,22 @@ Eigen::Vector2d to_board(const BoardInfo &info, const std::vector<double> &acros
 bool boxes_meet(const Board &a, const Board &b, double least_overlap, Eigen::Vector3d *low = nullptr,
                 Eigen::Vector3d *high = nullptr);
 
-void read_cabinet(Build &b);        // case_cabinet.cpp
-void check_corners(Build &b);       // case_joints.cpp
-void read_braces(Build &b);         // case_braces.cpp
-void read_free_boards(Build &b);    // case_boards.cpp
-void read_cut_outs(Build &b);       // case_cut_outs.cpp
-void read_sheets(Build &b);         // case_sheets.cpp
-void share_overlaps(Build &b);      // case_overlaps.cpp
-void check_cut_outs(Build &b);      // case_webs.cpp
-void read_drivers(Build &b);        // case_fittings.cpp
-void read_masses(Build &b);         // case_fittings.cpp
-void read_feet(Build &b);           // case_supports.cpp
-void read_edge_supports(Build &b);  // case_supports.cpp
-void read_bonds(Build &b);          // case_bonds.cpp
-void read_ports(Build &b);          // case_inside.cpp
-void read_linings(Build &b);        // case_inside.cpp
+void read_cabinet(Build &b);                              // case_cabinet.cpp
+void check_corners(Build &b);                             // case_joints.cpp
+void read_braces(Build &b);                               // case_braces.cpp
+void read_free_boards(Build &b);                          // case_boards.cpp
+void read_cut_outs(Build &b);                             // case_cut_outs.cpp
+void read_sheets(Build &b);                               // case_sheets.cpp
+void share_overlaps(Build &b);                            // case_overlaps.cpp
+void check_cut_outs(Build &b);                            // case_webs.cpp
+double wood_to_rim(const Board &board, const CutOut &c);  ///< m, negative over the rim (case_webs.cpp)
+void read_drivers(Build &b);                              // case_fittings.cpp
+void read_masses(Build &b);                               // case_fittings.cpp
+void read_feet(Build &b);                                 // case_supports.cpp
+void read_edge_supports(Build &b);                        // case_supports.cpp
+void read_bonds(Build &b);                                // case_bonds.cpp
+void read_ports(Build &b);                                // case_inside.cpp
+void read_linings(Build &b);                              // case_inside.cpp
 
 struct WallJoint {
   std::string kind = "butt";

@@ -6,6 +6,7 @@
 
 #include "mesh/case_build.h"
 #include "mesh/case_place.h"
+#include "mesh/case_solids.h"
 
 namespace stillbox {
 namespace {
@@ -20,8 +21,18 @@ Structure build_structure(const Node &tree, const MaterialsList &materials, doub
   b.root = {&problems, &tree, "", {"case"}};
   b.materials = &materials;
   b.minimum_web = minimum_web;
+  if (is_of_solids(b)) {
+    if (!b.values_ok) return b.structure;
+    tree.find("shape") ? read_shape(b) : read_step_solids(b);
+    read_drivers(b);
+    read_masses(b);
+    read_feet(b);
+    measure(b);
+    return b.structure;
+  }
   if (!tree.find("cabinet") && !tree.find("board"))
-    b.root.refuse("cabinet", "a [cabinet] or at least one [[board]]", "describe what is to be computed");
+    b.root.refuse("cabinet", "a [cabinet], a [shape], [solids] or at least one [[board]]",
+                  "describe what is to be computed");
   read_cabinet(b);
   read_braces(b);
   read_free_boards(b);

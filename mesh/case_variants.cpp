@@ -97,7 +97,7 @@ void change_item(Node &tree, const Reader &variant, const std::string &name, con
   const Found found = find_item(tree, name, &known);
   if (!found.list) {
     known.insert(known.end(), wall_name.begin(), wall_name.end());
-    known.insert(known.end(), {"cabinet", "material"});
+    known.insert(known.end(), {"cabinet", "shape", "material"});
     refuse_unknown(*variant.problems, place, name, known);
     return;
   }
@@ -110,6 +110,14 @@ void change_item(Node &tree, const Reader &variant, const std::string &name, con
   item = merged(item, changes);
 }
 
+/// One of the six, or of those a [shape] names.
+bool is_wall_of(const Node &cabinet, const std::string &name) {
+  if (wall_index(name) >= 0 || (name == "tube" && cabinet.find("tube"))) return true;
+  const Node *walls = cabinet.find("walls");
+  return walls &&
+         std::any_of(walls->items.begin(), walls->items.end(), [&](const Node &item) { return item.text == name; });
+}
+
 void apply_replace(Node &tree, const Reader &variant) {
   const auto replace = variant.table("replace", {});
   if (!replace) return;
@@ -119,11 +127,11 @@ void apply_replace(Node &tree, const Reader &variant) {
       variant.problems->add(place, value_text(changes), "a table", "write the keys that change as { key = value }");
       continue;
     }
-    Node *cabinet = tree.find("cabinet");
-    if (name == "cabinet" || name == "material") {
+    Node *cabinet = tree.find(tree.find("shape") ? "shape" : "cabinet");
+    if (name == "cabinet" || name == "shape" || name == "material") {
       const Node *old = tree.find(name);
       tree.set(name, old ? merged(*old, changes) : changes);
-    } else if (wall_index(name) >= 0 && cabinet && cabinet->kind == Node::Kind::table) {
+    } else if (cabinet && cabinet->kind == Node::Kind::table && is_wall_of(*cabinet, name)) {
       const Node *walls = cabinet->find("wall");
       Node wall_tables;
       wall_tables.file = changes.file;

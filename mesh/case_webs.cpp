@@ -133,6 +133,8 @@ std::string title(const Build &b, const CutOutInfo &info) {
 
 }  // namespace
 
+double wood_to_rim(const Board &board, const CutOut &c) { return distance_to_rim(board, c); }
+
 void check_cut_outs(Build &b) {
   for (std::size_t i = 0; i < b.cut_outs.size(); ++i) {
     const CutOutInfo &info = b.cut_outs[i];

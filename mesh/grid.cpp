@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/solids.h"
+
 namespace stillbox {
 namespace {
 
@@ -127,13 +129,21 @@ void add_web_lines(const Structure &s, Grid &grid) {
   }
 }
 
-// Lines inside walls (near the inner face) and other boards (half-way), so that the stress that
-// gathers in the inner corners of joints finds small elements through the thickness too.
+bool carries_basket(const Structure &s, std::size_t board) {
+  return std::any_of(s.rim_masses.begin(), s.rim_masses.end(),
+                     [&](const RimMass &mass) { return mass.rigid_basket && mass.board == int(board); });
+}
+
+// Lines inside walls (near the inner face; less so where the rim of a rigid basket needs elements as well) and other
+// boards (half-way), so that the stress that gathers in the inner corners of joints finds small elements through the
+// thickness too.
 void add_inner_lines(const Structure &s, Grid &grid) {
-  for (const Board &board : s.boards) {
+  for (std::size_t which = 0; which < s.boards.size(); ++which) {
+    const Board &board = s.boards[which];
     if (!is_axis_aligned_box(board) || board.role == BoardRole::sheet || board.layers.size() > 1) continue;
     const int axis = axis_of(board.normal());
-    const double x = board.at(0, 0, board.thickness() * (board.role == BoardRole::wall ? 0.35 : 0.5))[axis];
+    const double share = board.role != BoardRole::wall ? 0.5 : carries_basket(s, which) ? 0.4 : 0.2;
+    const double x = board.at(0, 0, board.thickness() * share)[axis];
     auto &lines = grid.lines[axis];
     if (std::any_of(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.1 * board.thickness(); }))
       continue;
@@ -255,7 +265,30 @@ void settle_owners(const Structure &s, Grid &grid) {
       }
 }
 
+namespace {
+
+void add_fittings(const Structure &s, Volumes &v) {
+  for (double m : v.board_mass) v.mass += m;
+  for (const RimMass &m : s.rim_masses) v.mass += m.mass;
+  for (const AreaMass &m : s.area_masses) v.mass += m.mass;
+  for (const PointMass &m : s.point_masses) v.mass += m.mass;
+}
+
+// Solids were measured when the case was read.
+Volumes volumes_of_solids(const Structure &s) {
+  Volumes v;
+  v.board = s.solids->board_volume;
+  for (std::size_t b = 0; b < s.boards.size(); ++b)
+    v.board_mass.push_back(v.board[b] * s.materials[s.boards[b].layers[0].material].density);
+  add_fittings(s, v);
+  for (double volume : s.solids->chamber_volume) v.inner += volume;
+  return v;
+}
+
+}  // namespace
+
 Volumes volumes_of(const Structure &s) {
+  if (s.solids) return volumes_of_solids(s);
   Volumes v;
   v.board.assign(s.boards.size(), 0);
   v.board_mass.assign(s.boards.size(), 0);
@@ -301,10 +334,7 @@ Volumes volumes_of(const Structure &s) {
         if (s.boards[sheet].attached_to == int(b) && lies_over(s.boards[sheet], board, c)) take(int(sheet));
     }
   }
-  for (double m : v.board_mass) v.mass += m;
-  for (const RimMass &m : s.rim_masses) v.mass += m.mass;
-  for (const AreaMass &m : s.area_masses) v.mass += m.mass;
-  for (const PointMass &m : s.point_masses) v.mass += m.mass;
+  add_fittings(s, v);
   if (s.cabinet) {
     v.inner = (s.cabinet->inner_high - s.cabinet->inner_low).prod();
     for (std::size_t b = 0; b < s.boards.size(); ++b)

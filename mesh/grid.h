@@ -1,17 +1,12 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <array>
-#include <stdexcept>
 #include <vector>
 
+#include "mesh/mesh_error.h"
 #include "mesh/structure.h"
 
 namespace stillbox {
-
-/// A structure that cannot be meshed; the text says which board and why.
-struct MeshError : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
 
 /// Which board owns a block of the grid; `mate` is the second board of a mitre, -1 otherwise.
 struct Owner {

@@ -23,8 +23,9 @@ struct RimFace {
 };
 
 struct HexCell {
-  std::array<int, 8> nodes{};  ///< corners, first local direction fastest, right-handed
-  int board = 0, layer = 0;
+  std::array<int, 8> nodes{};  ///< corners, first local direction fastest, right-handed; unused by tetrahedra
+  int board = 0;
+  int layer = 0;  ///< of the board; of a bent one the sector
   int mate = -1;  ///< the second board of a mitre
 };
 

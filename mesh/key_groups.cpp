@@ -6,7 +6,7 @@ namespace stillbox {
 
 const std::vector<KeyGroup> &all_key_groups() {
   static const std::vector<KeyGroup> groups = {
-      {"case", "top of the file", "A case needs a `[cabinet]` or at least one `[[board]]`."},
+      {"case", "top of the file", "A case needs a `[cabinet]`, a `[shape]`, `[solids]` or at least one `[[board]]`."},
       {"mesh", "[mesh]", "How finely to compute. Everything here may be left out."},
       {"material", "[material.NAME]",
        "A material of your own, or one that builds on another. Names may be quoted: `[material.\"my board\"]`."},
@@ -33,6 +33,24 @@ const std::vector<KeyGroup> &all_key_groups() {
        "One layer of a laminated board. Layers are listed from the outside in: for a wall from its outer face, for a "
        "sheet from the board outwards (core first), for a brace or a free board from its low face (normal coordinate "
        "0) up."},
+      {"shape", "[shape]",
+       "A cabinet that is no shoe box, instead of `[cabinet]`: upright or leaning walls over any footprint, bent "
+       "walls, "
+       "or a tube. Meshed with tetrahedra. Braces are shelves and windows right across the inside, of two that cross "
+       "the one listed first runs through; cut-outs go into flat "
+       "walls and braces, seen from the lower left corner of the footprint's wall from outside. What else a box can "
+       "have "
+       "(sheets, bonds, ports, linings) is refused."},
+      {"shape wall", "[shape.board] and [shape.wall.NAME]",
+       "The board the walls are cut from, and what is different for one of them."},
+      {"tube", "tube = { ... } of a shape", "A round tube with a flat board at each end."},
+      {"chamfer", "[[shape.chamfer]]", "An outer edge that is bevelled by a plane cut; wood must be left behind it."},
+      {"solids", "[solids]",
+       "Boards as they were drawn elsewhere, instead of `[cabinet]`: a STEP file whose closed solids touch by faces. "
+       "Every solid needs a material, by its name or its layer. `[[cut_out]]`, `[[driver]]`, `[[mass]]` and `[[foot]]` "
+       "work on flat ones, counted from the lower left corner of the board itself, seen from outside."},
+      {"solid named", "[[solids.named]]", "What a solid of the file is made of."},
+      {"solid layer", "[[solids.layer]]", "The same for all solids on a layer; a named solid has its own say."},
       {"joint", "[[cabinet.joint]]", "How two walls meet, where it is not a butt joint in the order of run_through."},
       {"sheet", "[[sheet]]",
        "A damping sheet glued on faces of walls, braces or free boards: over the whole clear face, around what is "

@@ -9,22 +9,10 @@
 #include <stdexcept>
 #include <tuple>
 
+#include "mesh/gmsh_session.h"
+
 namespace stillbox {
 namespace {
-
-// One Gmsh session for the whole process: starting it costs more than a mesh of ours.
-struct GmshSession {
-  GmshSession() {
-    gmsh::initialize(0, nullptr, false);
-    gmsh::option::setNumber("General.Terminal", 0);
-    gmsh::option::setNumber("General.AbortOnError", 2);
-    gmsh::option::setNumber("General.NumThreads", 1);
-    // Corners on a circle are a degenerate case of its triangulation: a stir of 1e-5 of the size avoids it.
-    gmsh::option::setNumber("Mesh.RandomFactor", 1e-5);
-    gmsh::option::setNumber("Mesh.MeshSizeExtendFromBoundary", 1);
-  }
-  ~GmshSession() { gmsh::finalize(); }
-};
 
 // Gmsh's tolerances are absolute and suit lengths of about 1.
 constexpr double to_mm = 1000;
@@ -44,7 +32,7 @@ double signed_area(const std::vector<Eigen::Vector2d> &nodes, const std::vector<
 }
 
 CoarseMesh coarse_mesh(const std::vector<BoundaryLoop> &loops, double size, int algorithm) {
-  static GmshSession session;
+  start_gmsh();
   gmsh::clear();
   gmsh::model::add("region");
   std::vector<int> point_tags, loop_tags;

@@ -11,6 +11,40 @@ double Board::thickness() const {
   return sum;
 }
 
+Eigen::Vector3d Board::at(double a, double b, double n) const {
+  if (!bend) return origin + a * u + b * v + n * normal();
+  const double angle = a / bend->radius, t = thickness();
+  const Eigen::Vector3d away = bend->hollow ? Eigen::Vector3d(-std::cos(angle) * normal() + std::sin(angle) * u)
+                                            : Eigen::Vector3d(std::cos(angle) * normal() + std::sin(angle) * u);
+  return bend->centre + b * v + (bend->hollow ? bend->radius + t - n : bend->radius - t + n) * away;
+}
+
+Eigen::Vector3d Board::coordinates_of(const Eigen::Vector3d &x) const {
+  if (!bend) {
+    const Eigen::Vector3d r = x - origin;
+    return {r.dot(u), r.dot(v), r.dot(normal())};
+  }
+  const Eigen::Vector3d r = x - bend->centre;
+  const double c = (bend->hollow ? -1 : 1) * r.dot(normal()), s = r.dot(u), out = std::hypot(c, s);
+  const double half_turn = M_PI * bend->radius;
+  double a = std::atan2(s, c) * bend->radius;
+  const auto [low, high] = outline_bounds(*this);
+  const double middle = (low.x() + high.x()) / 2;
+  while (a < middle - half_turn) a += 2 * half_turn;
+  while (a > middle + half_turn) a -= 2 * half_turn;
+  return {a, r.dot(v), bend->hollow ? bend->radius + thickness() - out : out - bend->radius + thickness()};
+}
+
+Eigen::Matrix3d Board::axes_at(const Eigen::Vector3d &x) const {
+  Eigen::Matrix3d axes;
+  axes << u, v, normal();
+  if (!bend) return axes;
+  const double angle = coordinates_of(x).x() / bend->radius * (bend->hollow ? -1 : 1);
+  axes.col(0) = std::cos(angle) * u - std::sin(angle) * normal();
+  axes.col(2) = std::cos(angle) * normal() + std::sin(angle) * u;
+  return axes;
+}
+
 double outline_area(const Board &board) {
   if (board.disc_radius > 0) return M_PI * board.disc_radius * board.disc_radius;
   double twice = 0;
@@ -82,7 +116,7 @@ std::pair<Eigen::Vector3d, Eigen::Vector3d> world_bounds(const Board &board) {
 }
 
 bool is_axis_aligned_box(const Board &board) {
-  if (board.disc_radius > 0 || board.outline.size() != 4) return false;
+  if (board.bend || board.disc_radius > 0 || board.outline.size() != 4) return false;
   for (const Eigen::Vector3d *axis : {&board.u, &board.v})
     if (std::abs(axis->cwiseAbs().maxCoeff() - 1) > 1e-12) return false;
   const auto [low, high] = outline_bounds(board);

@@ -3,6 +3,7 @@
 #include <Eigen/Dense>
 #include <array>
 #include <cmath>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -44,7 +45,15 @@ enum class BoardRole { wall, brace, sheet, free };
 /// The sides of a board's box: where u, v or the normal coordinate is least or greatest.
 enum Side { u_low = 0, u_high = 1, v_low = 2, v_high = 3, n_low = 4, n_high = 5 };
 
-/// A flat board: outline in the plane (origin, u, v), layers stacked along normal = u x v.
+/// A board bent about an axis along v: the outline is the outer face laid flat. At u = 0 the board's own axes hold;
+/// `at`, `axes_at` and `coordinates_of` follow the bend.
+struct Bend {
+  Eigen::Vector3d centre{0, 0, 0};  ///< on the axis, at v = 0
+  double radius = 0;                ///< of the outer face, m
+  bool hollow = false;              ///< the outer face looks towards the axis
+};
+
+/// A flat board: outline in the plane (origin, u, v), layers stacked along normal = u x v. Or a bent one.
 /// For a cabinet wall n points outwards, so the outer face is where the normal coordinate is greatest.
 struct Board {
   std::string name;
@@ -59,10 +68,16 @@ struct Board {
   std::array<bool, 6> glued{true, true, true, true, true, true};  ///< by Side: joined to what touches this side
   double thickness_tolerance = 0;                                 ///< m
   int attached_to = -1;                                           ///< sheet: index of the board that carries it
+  std::optional<Bend> bend;                                       ///< only of solids, and of one layer
 
   Eigen::Vector3d normal() const { return u.cross(v); }
   double thickness() const;
-  Eigen::Vector3d at(double a, double b, double n) const { return origin + a * u + b * v + n * normal(); }
+  /// World place of board coordinates; n from the inner face.
+  Eigen::Vector3d at(double a, double b, double n) const;
+  /// Board coordinates of a place: a bent board's first one within half a turn of the middle of its outline.
+  Eigen::Vector3d coordinates_of(const Eigen::Vector3d &x) const;
+  /// Unit vectors along u, v and the normal at a place, as columns.
+  Eigen::Matrix3d axes_at(const Eigen::Vector3d &x) const;
 };
 
 /// How two overlapping boards share the wood where their boxes overlap.
@@ -178,6 +193,8 @@ struct CabinetFrame {
 };
 enum Wall { baffle = 0, back = 1, left = 2, right = 3, top = 4, bottom = 5 };
 
+struct Solids;  // mesh/solids.h
+
 struct Structure {
   std::string case_name, variant_name;
   double temperature = 20;  ///< degrees C
@@ -193,7 +210,12 @@ struct Structure {
   std::optional<CabinetFrame> cabinet;
   std::vector<Port> ports;
   std::vector<Lining> linings;
+  /// Where it is there, the boards are these solids, whatever their outlines say: those serve views and places.
+  std::shared_ptr<const Solids> solids;
 };
+
+/// Material of a board's layer, or of a bent board's sector.
+inline int material_of(const Board &board, int layer) { return board.layers[board.bend ? 0 : layer].material; }
 
 /// Area of a board's outline and of one cut-out, m2.
 double outline_area(const Board &board);

@@ -56,8 +56,12 @@ std::vector<std::size_t> walls_of(const std::vector<FaceSamples> &faces, Eigen::
   low.setConstant(std::numeric_limits<double>::infinity());
   high = -low;
   for (std::size_t f = 0; f < faces.size(); ++f) {
-    if (faces[f].role != "wall" || !can_draw(faces[f]) || !fold_of(faces[f].board, Eigen::Vector3d::Zero(), 0))
-      continue;
+    // Bent or leaning walls do not fold out to a net.
+    const bool is_level = faces[f].u.cwiseAbs().maxCoeff() > 1 - 1e-9 && faces[f].v.cwiseAbs().maxCoeff() > 1 - 1e-9;
+    if (faces[f].role == "wall" &&
+        (faces[f].is_bent || !is_level || !fold_of(faces[f].board, Eigen::Vector3d::Zero(), 0)))
+      return {};
+    if (faces[f].role != "wall" || !can_draw(faces[f])) continue;
     walls.push_back(f);
     low = low.cwiseMin(faces[f].origin).cwiseMin(far_corner(faces[f]));
     high = high.cwiseMax(faces[f].origin).cwiseMax(far_corner(faces[f]));

@@ -15,11 +15,19 @@ using Json = nlohmann::ordered_json;
 
 /// The group of keys a table holds, where it does not have the table's own name; "" for one with free keys.
 const std::map<std::pair<std::string, std::string>, std::string> table_groups = {
-    {{"case", "board"}, "free board"},    {{"cabinet", "outer_size"}, "size"},
-    {{"cabinet", "inner_size"}, "size"},  {{"sheet", "area"}, "patch"},
-    {{"sheet", "areas"}, "patch"},        {{"sheet", "core"}, "layer"},
-    {{"sheet", "constraining"}, "layer"}, {{"variant", "replace"}, ""},
-    {{"mass", "area"}, "area"},           {{"brace window", "openings"}, "openings"},
+    {{"case", "board"}, "free board"},
+    {{"cabinet", "outer_size"}, "size"},
+    {{"cabinet", "inner_size"}, "size"},
+    {{"sheet", "area"}, "patch"},
+    {{"sheet", "areas"}, "patch"},
+    {{"sheet", "core"}, "layer"},
+    {{"sheet", "constraining"}, "layer"},
+    {{"variant", "replace"}, ""},
+    {{"shape", "board"}, "shape wall"},
+    {{"solids", "named"}, "solid named"},
+    {{"solids", "layer"}, "solid layer"},
+    {{"mass", "area"}, "area"},
+    {{"brace window", "openings"}, "openings"},
 };
 
 bool is_group(const std::string &name) {
@@ -70,6 +78,8 @@ Json table_schema(const Key &key) {
     for (const std::string &wall : find_key({"cabinet"}, "run_through")->choices) walls[wall] = reference_to("board");
     return {{"type", "object"}, {"properties", walls}, {"additionalProperties", false}};
   }
+  if (key.group == "shape" && key.name == "wall")
+    return {{"type", "object"}, {"additionalProperties", reference_to("shape wall")}};
   if (key.group == "variant" && key.name == "add") {
     Json kinds = Json::object();
     for (const Key &k : all_keys())
@@ -105,7 +115,7 @@ Json value_schema(const Key &key) {
     }
     case KeyType::lengths: {
       const Json list = {{"type", "array"}, {"items", length_in_range(key)}};
-      if (key.group == "move" || key.group == "place vary")
+      if (key.group == "move" || key.group == "place vary" || key.group == "chamfer")
         return {{"anyOf", {length_in_range(key), list}}};  // a brace's `at` is one length
       return list;
     }
@@ -115,7 +125,7 @@ Json value_schema(const Key &key) {
     case KeyType::table:
       return table_schema(key);
     case KeyType::tables: {
-      if (key.group == "free board" && key.name == "outline")
+      if (key.name == "outline" || key.name == "footprint")
         return {{"type", "array"}, {"items", {{"type", "array"}, {"items", length_in_range(key)}}}, {"minItems", 3}};
       if (key.group == "place vary" && key.name == "values") return {{"type", "array"}, {"minItems", 1}};
       const std::string group = group_of(key);

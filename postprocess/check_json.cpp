@@ -58,6 +58,10 @@ std::string check_json(const std::string &case_name, const std::vector<CheckedVa
                     {"fittings_kg", v.fittings},
                     {"inner_volume_l", v.inner > 0 ? Json(1e3 * v.inner) : Json(nullptr)},
                     {"boards", boards}});
+    if (v.chambers.empty()) continue;
+    Json chambers = Json::array();
+    for (const double volume : v.chambers) chambers.push_back(1e3 * volume);
+    list.back()["chambers_l"] = chambers;
   }
   return document("stillbox check 1", case_name, {{"variants", list}});
 }
@@ -66,7 +70,7 @@ std::string mesh_json(const std::string &case_name, const std::vector<MeshedVari
   Json list = Json::array();
   for (const MeshedVariant &v : variants)
     list.push_back({{"name", clean_text(v.name)},
-                    {"hexahedra", v.cells},
+                    {v.tetrahedra ? "tetrahedra" : "hexahedra", v.cells},
                     {"degree", v.degree},
                     {"unknowns", v.unknowns},
                     {"least_scaled_jacobian", finite(v.least_jacobian)},

@@ -12,8 +12,9 @@ namespace stillbox {
 struct CheckedVariant {
   std::string name;
   std::vector<BoardLine> boards;
-  double fittings = 0;  ///< kg
-  double inner = 0;     ///< m3; 0 without a cabinet
+  double fittings = 0;             ///< kg
+  double inner = 0;                ///< m3; 0 without a cabinet
+  std::vector<double> chambers{};  ///< m3, of a [shape]: the rooms that make up `inner`, largest first
 };
 
 /// What `mesh` tells of a variant.
@@ -22,6 +23,7 @@ struct MeshedVariant {
   long cells = 0, unknowns = 0;
   int degree = 0;
   double least_jacobian = 0, mass = 0, mass_expected = 0;  ///< 1, kg, kg: of the mesh and of the description
+  bool tetrahedra = false;
 };
 
 /// schema "stillbox check 1"; case; variants[] {name, mass_kg (with fittings), fittings_kg, inner_volume_l (null

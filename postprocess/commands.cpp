@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "mesh/grid.h"
+#include "mesh/solids.h"
 #include "postprocess/air_command.h"
 #include "postprocess/air_report.h"
 #include "postprocess/board_list.h"
@@ -25,6 +26,7 @@
 #include "postprocess/safe_file.h"
 #include "postprocess/sheet_command.h"
 #include "postprocess/sheet_value_report.h"
+#include "postprocess/solids_rules.h"
 #include "postprocess/table.h"
 #include "postprocess/unfolded_picture.h"
 #include "postprocess/vtk_file.h"
@@ -109,13 +111,15 @@ std::string run_check(const CaseFile &file, const RunOptions &options) {
       lines.push_back(line);
     }
     text += fmt::format("{}: {}\n{}\n", file.name, s->variant_name,
-                        board_list(lines, volumes.mass - boards, volumes.inner));
-    checked.push_back({s->variant_name, lines, volumes.mass - boards, volumes.inner});
+                        board_list(lines, volumes.mass - boards, volumes.inner) + chamber_words(*s));
+    checked.push_back({s->variant_name, lines, volumes.mass - boards, volumes.inner,
+                       s->solids ? s->solids->chamber_volume : std::vector<double>()});
   }
   return options.json ? check_json(file.name, checked) : text;
 }
 
 std::string run_mesh(const CaseFile &file, const RunOptions &options) {
+  check_degree(file, options.degree);
   const auto variants = chosen(file, options);
   const std::vector<std::string> words = file_words(variants);
   const std::string out = options.out.empty() ? "." : options.out;
@@ -130,23 +134,29 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
     const Model m = build_model(*variants[v], o, report);
     ModalField field;
     field.degree = o.degree;
+    field.tetrahedron = m.discretisation.reference;
     field.points = m.discretisation.points;
     field.cells = m.discretisation.cells;
     std::vector<std::string> boards;
     for (const Board &board : variants[v]->boards) boards.push_back(board.name);
     for (const HexCell &cell : m.mesh.cells) {
       field.cell_board.push_back(cell.board);
-      field.cell_material.push_back(variants[v]->boards[cell.board].layers[cell.layer].material);
+      field.cell_material.push_back(material_of(variants[v]->boards[cell.board], cell.layer));
     }
     const std::string path = out + "/" + words[v] + "-mesh.vtu";
     write_mesh_vtu(path, field, boards, material_names(*variants[v]));
     text += fmt::format(
-        "{}: {} hexahedra of degree {}, {} unknowns, least scaled Jacobian {:.2f}, mass {:.4f} kg (description "
+        "{}: {} {} of degree {}, {} unknowns, least scaled Jacobian {:.2f}, mass {:.4f} kg (description "
         "{:.4f} kg): {}\n",
-        variants[v]->variant_name, report.cells, report.degree, report.dofs, report.least_jacobian, report.mass,
-        report.mass_expected, path);
+        variants[v]->variant_name, report.cells, variants[v]->solids ? "tetrahedra" : "hexahedra", report.degree,
+        report.dofs, report.least_jacobian, report.mass, report.mass_expected, path);
+    if (variants[v]->solids && variants[v]->solids->step_file.empty()) {
+      const std::string step = out + "/" + words[v] + ".step";
+      write_step_file(step, *variants[v]);
+      text += fmt::format("  the boards as solids: {}\n", step);
+    }
     meshed.push_back({variants[v]->variant_name, path, long(report.cells), long(report.dofs), report.degree,
-                      report.least_jacobian, report.mass, report.mass_expected});
+                      report.least_jacobian, report.mass, report.mass_expected, bool(variants[v]->solids)});
   }
   wipe_progress(line);
   return options.json ? mesh_json(file.name, meshed) : text;
@@ -154,6 +164,7 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
 
 std::string run_modes(const CaseFile &file, const RunOptions &options) {
   const auto variants = chosen(file, options);
+  check_degree(file, options.degree);
   check_tables(file, variants, options.up_to);
   if (!options.out.empty()) check_writable(options.out);
   ProgressLine line;
@@ -187,6 +198,7 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
 }
 
 std::string run_sheet(const CaseFile &file, const RunOptions &options, const SheetOptions &sheet) {
+  refuse_solids(file, "sheet");
   const auto variants = chosen(file, options);
   check_band(sheet, options.up_to);
   check_tables(file, variants, options.up_to);
@@ -216,6 +228,7 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
 }
 
 std::string run_knock(const CaseFile &file, const RunOptions &options, const KnockOptions &knock) {
+  refuse_solids(file, "knock");
   const auto variants = chosen(file, options);
   check_knock(knock);
   check_tables(file, variants, options.up_to);
@@ -257,6 +270,7 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
 }
 
 std::string run_air(const CaseFile &file, const RunOptions &options) {
+  refuse_solids(file, "air");
   const auto variants = chosen(file, options);
   check_air(file, variants);
   check_tables(file, variants, options.up_to);
@@ -287,6 +301,7 @@ std::string run_air(const CaseFile &file, const RunOptions &options) {
 }
 
 std::string run_drive(const CaseFile &file, const RunOptions &options, const DriveOptions &drive) {
+  refuse_solids(file, "drive");
   const auto variants = chosen(file, options);
   check_drive(file, variants, options, drive);
   check_tables(file, variants, modes_beyond * options.up_to);

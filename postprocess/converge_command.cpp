@@ -13,14 +13,13 @@
 #include "postprocess/progress.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/sheet_command.h"
+#include "postprocess/solids_rules.h"
 #include "postprocess/text.h"
 #include "postprocess/toml_text.h"
 #include "solver/modes.h"
 
 namespace stillbox {
 namespace {
-
-constexpr int usual_degree = 3;
 
 std::vector<double> increasing_list(const std::string &text, const char *option, const Key &key, bool whole) {
   const auto refuse = [&](const std::string &why) {
@@ -49,7 +48,7 @@ std::vector<ConvergeLevel> levels_of(const CaseFile &file, const ConvergeOptions
     throw CaseError("converge: --fineness and --degrees: only one of the two may change; leave one out");
   const int degree_of_case = options.degree > 0     ? options.degree
                              : file.mesh.degree > 0 ? file.mesh.degree
-                                                    : usual_degree;
+                                                    : usual_degree_of(file);
   std::vector<ConvergeLevel> levels;
   if (!options.degrees.empty()) {
     for (const double d : increasing_list(options.degrees, "--degrees", degree, true))
@@ -68,6 +67,7 @@ std::string run_converge(const CaseFile &file, const ConvergeOptions &options) {
   if (!options.variant.empty()) wanted.push_back(options.variant);
   const Structure &structure = *chosen_variants(file, wanted).front();
   const std::vector<ConvergeLevel> levels = levels_of(file, options);
+  for (const ConvergeLevel &level : levels) check_degree(file, level.degree);
   if (!options.out.empty()) {
     check_writable_later(options.out);
     check_gnuplot();

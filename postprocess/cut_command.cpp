@@ -9,6 +9,7 @@
 #include "postprocess/cut_report.h"
 #include "postprocess/file_words.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/solids_rules.h"
 #include "postprocess/text.h"
 #include "postprocess/toml_text.h"
 
@@ -39,6 +40,7 @@ StockSheet read_sheet_size(const std::string &text) {
 }  // namespace
 
 std::string run_cut(const CaseFile &file, const CutOptions &options) {
+  refuse_solids(file, "cut");
   const auto variants = chosen_variants(file, options.variants);
   const StockSheet sheet = read_sheet_size(options.sheet_size);
   std::vector<CutList> lists;

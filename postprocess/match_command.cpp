@@ -14,6 +14,7 @@
 #include "postprocess/progress.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/sheet_command.h"
+#include "postprocess/solids_rules.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
 
@@ -94,6 +95,7 @@ double top_frequency(const MatchRequest &request, const std::vector<HeardFrequen
 }  // namespace
 
 std::string run_match(const CaseFile &file, const RunOptions &options, const MatchRequest &request) {
+  refuse_solids(file, "match");
   MatchReport report;
   const Structure &start = variant_of(file, options.variants);
   report.heard = heard_of(request);

@@ -15,6 +15,7 @@
 #include "postprocess/progress.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/sheet_command.h"
+#include "postprocess/solids_rules.h"
 
 namespace stillbox {
 namespace {
@@ -170,6 +171,7 @@ std::string run_place(const RunOptions &options, const PlaceOptions &place) {
   if (place.draws < 1 || place.draws > 1000000)
     throw CaseError(fmt::format("--draws {}: allowed 1 .. 1000000", place.draws));
   const CaseFile file = read_case(place.case_path, place.materials_path);
+  refuse_solids(file, "place");
   SolveOptions solve;
   solve.up_to = options.up_to;
   solve.fineness = options.fineness;

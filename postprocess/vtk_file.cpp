@@ -11,6 +11,7 @@
 #include <vtkIdList.h>
 #include <vtkIntArray.h>
 #include <vtkLagrangeHexahedron.h>
+#include <vtkLagrangeTetra.h>
 #include <vtkNew.h>
 #include <vtkPointData.h>
 #include <vtkPoints.h>
@@ -19,6 +20,7 @@
 #include <vtkXMLUnstructuredGridWriter.h>
 
 #include <cassert>
+#include <cmath>
 
 #include "postprocess/safe_file.h"
 #include "postprocess/text.h"
@@ -35,6 +37,22 @@ std::vector<vtkIdType> vtk_places(int degree) {
     for (int j = 0; j <= degree; ++j) {
       for (int i = 0; i <= degree; ++i) places.push_back(vtkHigherOrderHexahedron::PointIndexFromIJK(i, j, k, order));
     }
+  }
+  return places;
+}
+
+/// The same for tetrahedra whose nodes lie at `reference` in the unit cell.
+std::vector<vtkIdType> tetrahedron_places(int degree, const Eigen::Matrix<double, Eigen::Dynamic, 3> &reference) {
+  vtkNew<vtkLagrangeTetra> cell;
+  cell->GetPointIds()->SetNumberOfIds(reference.rows());
+  cell->GetPoints()->SetNumberOfPoints(reference.rows());
+  cell->Initialize();  // sets the order from the number of points
+  std::vector<vtkIdType> places;
+  for (Eigen::Index n = 0; n < reference.rows(); ++n) {
+    vtkIdType index[4] = {};
+    for (int k = 0; k < 3; ++k) index[k] = std::lround(degree * reference(n, k));
+    index[3] = degree - index[0] - index[1] - index[2];
+    places.push_back(cell->ToIndex(index));
   }
   return places;
 }
@@ -72,13 +90,19 @@ vtkNew<vtkUnstructuredGrid> make_grid(const ModalField &field) {
   }
   grid->SetPoints(points);
 
-  const std::vector<vtkIdType> places = vtk_places(field.degree);
+  const bool tetrahedra = field.tetrahedron.rows() > 0;
+  const std::vector<vtkIdType> places =
+      tetrahedra ? tetrahedron_places(field.degree, field.tetrahedron) : vtk_places(field.degree);
+  // The quadratic one is the same in both families, and more programs know it.
+  const int type = !tetrahedra         ? VTK_LAGRANGE_HEXAHEDRON
+                   : field.degree == 2 ? VTK_QUADRATIC_TETRA
+                                       : VTK_LAGRANGE_TETRAHEDRON;
   vtkNew<vtkIdList> nodes;
   nodes->SetNumberOfIds(static_cast<vtkIdType>(places.size()));
   for (const std::vector<int> &cell : field.cells) {
     assert(cell.size() == places.size());
     for (std::size_t n = 0; n < places.size(); ++n) nodes->SetId(places[n], cell[n]);
-    grid->InsertNextCell(VTK_LAGRANGE_HEXAHEDRON, nodes);
+    grid->InsertNextCell(type, nodes);
   }
   add_cell_numbers(grid, "board", field.cell_board);
   add_cell_numbers(grid, "material", field.cell_material);

@@ -8,7 +8,9 @@
 namespace stillbox {
 
 /// Writes the mesh and all mode shapes of a variant to one .vtu file (VTK XML, appended, zlib-compressed binary):
-///  - curved Lagrange hexahedra (cell type 72) of the field's degree (1 .. 10), neighbours sharing their points, in m;
+///  - curved Lagrange hexahedra (cell type 72) of the field's degree (1 .. 10), or tetrahedra (24 of degree 2, 71
+///  above),
+///    neighbours sharing their points, in m;
 ///  - per mode a point array "mode 01 412.3 Hz": displacement along x, y, z, scaled so that its largest length is 1.
 ///  Real
 ///    amplitudes are micrometres; choose a scale factor in the viewer. The array "shape scale" holds the scales: divide

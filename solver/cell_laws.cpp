@@ -1,9 +1,23 @@
 // SPDX-License-Identifier: MIT
 #include "solver/cell_laws.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace stillbox {
+
+int sectors_of(const Board &board) {
+  if (!board.bend) return 0;
+  const auto [low, high] = outline_bounds(board);
+  constexpr double widest = 3 * M_PI / 180;  // half of it off: the law by its square, 0.07 %
+  return std::max(1, int(std::ceil((high.x() - low.x()) / board.bend->radius / widest)));
+}
+
+int sector_at(const Board &board, const Eigen::Vector3d &x) {
+  const auto [low, high] = outline_bounds(board);
+  const int sectors = sectors_of(board);
+  return std::clamp(int((board.coordinates_of(x).x() - low.x()) / (high.x() - low.x()) * sectors), 0, sectors - 1);
+}
 
 CellLaws make_laws(const Structure &s) {
   CellLaws laws;
@@ -12,6 +26,22 @@ CellLaws make_laws(const Structure &s) {
     Eigen::Matrix3d axes;
     axes << board.u, board.v, board.normal();
     laws.layer_of.emplace_back();
+    const int sectors = sectors_of(board);
+    for (int sector = 0; sector < sectors; ++sector) {
+      const auto [low, high] = outline_bounds(board);
+      const double a = low.x() + (high.x() - low.x()) * (sector + 0.5) / sectors;
+      const Layer &layer = board.layers[0];
+      const Material &m = s.materials[layer.material];
+      LayerLaw law;
+      law.law = to_world(rotate_about_normal(m.law, layer.grain_angle), board.axes_at(board.at(a, 0, 0)));
+      law.density = m.density;
+      law.loss_factor = m.loss_factor;
+      law.board = int(b);
+      law.material = layer.material;
+      laws.layer_of.back().push_back(int(laws.layers.size()));
+      laws.layers.push_back(law);
+    }
+    if (sectors > 0) continue;
     for (const Layer &layer : board.layers) {
       const Material &m = s.materials[layer.material];
       LayerLaw law;

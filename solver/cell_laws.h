@@ -17,10 +17,15 @@ struct LayerLaw {
 
 /// What a cell is made of: one law, or two in a mitre, split at each Gauss point.
 struct CellLaws {
-  std::vector<LayerLaw> layers;            ///< all layers of all boards
-  std::vector<std::vector<int>> layer_of;  ///< [board][layer] -> index into layers
+  std::vector<LayerLaw> layers;  ///< all layers of all boards
+  /// [board][layer] -> index into layers. A bent board's one layer stands here once for each sector of it.
+  std::vector<std::vector<int>> layer_of;
 };
 CellLaws make_laws(const Structure &structure);
+
+/// Sectors a bent board is divided into, each with one direction of its axes; 0 for a flat one. Sector of a place.
+int sectors_of(const Board &board);
+int sector_at(const Board &board, const Eigen::Vector3d &x);
 
 /// Share of each Gauss point that belongs to the cell's first board; the rest belongs to its mate's layer.
 /// All ones for a cell without a mate. The split runs from the inner to the outer edge of the corner where the two

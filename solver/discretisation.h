@@ -13,18 +13,26 @@ struct SolveError : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+enum class CellShape { hexahedron, tetrahedron };
+
 /// Finite element nodes and cells of one polynomial degree. The geometry is isoparametric: a point of a cell is
-/// x = sum_a N_a(xi) x_a with the nodes of the cell, xi in [0,1]^3, so curved rims are followed to the same degree.
-/// A cell lists its (degree + 1)^3 nodes with the first local direction fastest.
+/// x = sum_a N_a(xi) x_a with the nodes of the cell, so curved rims are followed to the same degree. Hexahedra:
+/// xi in [0,1]^3, the (degree + 1)^3 nodes with the first local direction fastest. Tetrahedra: xi >= 0, sum <= 1, nodes
+/// in the order of `reference`.
 struct Discretisation {
+  CellShape shape = CellShape::hexahedron;
   int degree = 0;
-  std::vector<double> knots;  ///< Gauss-Lobatto points of one direction in [0, 1], degree + 1 of them
+  std::vector<double> knots;  ///< hexahedra: Gauss-Lobatto points of one direction in [0, 1], degree + 1 of them
+  Eigen::Matrix<double, Eigen::Dynamic, 3> reference;  ///< tetrahedra: places of the nodes in the unit cell
+  Eigen::MatrixXd basis;  ///< tetrahedra: monomials (solver/tetrahedra.h) x nodes, N_a = sum_m monomial_m basis(m, a)
   Eigen::Matrix<double, Eigen::Dynamic, 3> points;
   std::vector<std::vector<int>> cells;
   struct RimNodes {
     int board = 0, cut_out = -1;
-    std::vector<int> nodes;                  ///< each once
-    std::vector<std::pair<int, int>> faces;  ///< (cell, local face 0..5: first direction low, high, second ...)
+    std::vector<int> nodes;  ///< each once
+    /// (cell, local face). Hexahedra 0 .. 5: first direction low, high, second ...; tetrahedra 0 .. 3: the corner
+    /// opposite.
+    std::vector<std::pair<int, int>> faces;
   };
   std::vector<RimNodes> rims;
 };
@@ -48,6 +56,11 @@ struct ReferenceCell {
 };
 ReferenceCell make_reference_cell(const Discretisation &d, int points_per_direction);
 
+/// The same for tetrahedra (solver/tetrahedra.cpp), also at points of one's own.
+ReferenceCell tetrahedron_reference(const Discretisation &d, int points_per_direction);
+ReferenceCell tetrahedron_reference(const Discretisation &d, const Eigen::Matrix<double, Eigen::Dynamic, 3> &points,
+                                    const Eigen::VectorXd &weights);
+
 /// One cell: physical gradients (points x nodes), volume weights and places of the Gauss points.
 struct CellGeometry {
   std::array<Eigen::MatrixXd, 3> gradient;
@@ -64,5 +77,6 @@ struct FaceGeometry {
   Eigen::Matrix<double, Eigen::Dynamic, 3> places;
 };
 FaceGeometry face_geometry(const Discretisation &d, int cell, int face, int points_per_direction);
+FaceGeometry tetrahedron_face(const Discretisation &d, int cell, int face, int points_per_direction);
 
 }  // namespace stillbox

@@ -24,10 +24,10 @@ std::vector<Stretch> stretches_of(const Model &m, const std::vector<ThicknessGro
     std::array<bool, 3> done{};  // two boards of a group in one plane stretch a cell once
     for (int b : groups[g].boards) {
       const Board &board = s.boards[b];
-      const double n = (centre - board.origin).dot(board.normal());
+      const double n = board.coordinates_of(centre).z();
       if (n < 0 || n > board.thickness()) continue;
-      if (!is_axis_aligned_box(board)) {
-        if (m.mesh.cells[cell].board == b) list.push_back({int(g), board.normal()});
+      if (board.bend || !is_axis_aligned_box(board)) {
+        if (m.mesh.cells[cell].board == b) list.push_back({int(g), board.axes_at(centre).col(2)});
         continue;
       }
       const int axis = axis_of(board.normal());

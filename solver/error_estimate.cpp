@@ -13,6 +13,13 @@ namespace {
 // few modes, 2.5 in the middle.
 constexpr double safety = 2.5;
 
+// Tetrahedra, measured on the same cabinet without braces, 15 modes to 1 kHz: true error / jumps is at most 2.6 from
+// degree 3 on and 5.1 for degree 2.
+double safety_of(const Discretisation &d) {
+  if (d.shape == CellShape::hexahedron) return safety;
+  return d.degree == 2 ? 6 : 3;
+}
+
 // Physical gradients at the nodes of a cell: points x nodes for each direction.
 std::array<Eigen::MatrixXd, 3> gradients_at_nodes(const Discretisation &d, const ReferenceCell &at_nodes, int cell) {
   CellGeometry g;
@@ -22,6 +29,8 @@ std::array<Eigen::MatrixXd, 3> gradients_at_nodes(const Discretisation &d, const
 
 // A reference cell whose points are the nodes themselves.
 ReferenceCell nodal_reference(const Discretisation &d) {
+  if (d.shape == CellShape::tetrahedron)
+    return tetrahedron_reference(d, d.reference, Eigen::VectorXd::Ones(d.reference.rows()));
   const int n = d.degree + 1, points = n * n * n;
   ReferenceCell r;
   r.weights = Eigen::VectorXd::Ones(points);
@@ -116,7 +125,7 @@ Eigen::VectorXd stress_jump_error(const Model &m, const std::vector<Eigen::Matri
         error[i] += g.weights[q] * s.dot(compliance * s);
       }
   });
-  for (int i = 0; i < modes; ++i) error[i] *= safety / (2 * lambda[i]);
+  for (int i = 0; i < modes; ++i) error[i] *= safety_of(d) / (2 * lambda[i]);
   return error;
 }
 

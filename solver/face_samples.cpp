@@ -2,8 +2,11 @@
 #include "solver/face_samples.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 
+#include "mesh/solids.h"
 #include "solver/locate.h"
 
 namespace stillbox {
@@ -27,6 +30,48 @@ const char *role_word(BoardRole role) {
   return "free";
 }
 
+// True when the place lies on the outer face of a wall or on another outside plane of the cabinet.
+bool is_outside(const Structure &s, const Eigen::Vector3d &x, std::size_t face) {
+  if (face < s.boards.size()) {
+    const Board &board = s.boards[face];
+    return board.role == BoardRole::wall && std::abs(board.coordinates_of(x).z() - board.thickness()) < 1e-6;
+  }
+  const auto &[point, normal] = s.solids->outer_planes[face - s.boards.size()];
+  return std::abs((x - point).dot(normal)) < 1e-6;
+}
+
+// The outside of solids: faces of single cells whose corners lie on one outer face of a wall, or on a chamfer.
+Eigen::VectorXd net_volumes_of_solids(const Model &m,
+                                      const std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> &shapes) {
+  const Structure &s = *m.structure;
+  const Discretisation &d = m.discretisation;
+  Eigen::VectorXd net = Eigen::VectorXd::Zero(Eigen::Index(shapes.size()));
+  std::map<std::array<int, 3>, std::array<int, 3>> faces;  // corners -> cell, face, how often
+  for (std::size_t cell = 0; cell < d.cells.size(); ++cell)
+    for (int f = 0; f < 4; ++f) {
+      std::array<int, 3> corners{};
+      for (int k = 0, c = 0; c < 4; ++c)
+        if (c != f) corners[std::size_t(k++)] = d.cells[cell][std::size_t(c)];
+      std::sort(corners.begin(), corners.end());
+      auto &entry = faces.try_emplace(corners, std::array<int, 3>{int(cell), f, 0}).first->second;
+      ++entry[2];
+    }
+  for (const auto &[corners, entry] : faces) {
+    if (entry[2] != 1) continue;
+    bool outside = false;
+    for (std::size_t face = 0; face < s.boards.size() + s.solids->outer_planes.size() && !outside; ++face)
+      outside = std::all_of(corners.begin(), corners.end(),
+                            [&](int node) { return is_outside(s, d.points.row(node).transpose(), face); });
+    if (!outside) continue;
+    const FaceGeometry g = face_geometry(d, entry[0], entry[1], d.degree + 1);
+    const Eigen::MatrixXd weight = g.values.transpose() * g.area;  // nodes x 3
+    for (std::size_t k = 0; k < shapes.size(); ++k)
+      for (std::size_t a = 0; a < d.cells[entry[0]].size(); ++a)
+        net[Eigen::Index(k)] += weight.row(Eigen::Index(a)).dot(shapes[k].row(d.cells[entry[0]][a]));
+  }
+  return net;
+}
+
 }  // namespace
 
 std::vector<FaceSamples> sample_faces(const Model &m,
@@ -44,18 +89,21 @@ std::vector<FaceSamples> sample_faces(const Model &m,
     const bool middle = board.role == BoardRole::brace || board.role == BoardRole::sheet;
     const double level = middle ? board.thickness() / 2 : board.thickness();
     f.origin = board.at(low.x(), low.y(), level);
+    f.is_bent = board.bend.has_value();
+    f.is_closed = board.bend && f.size.x() > (2 * M_PI - 1e-6) * board.bend->radius;
     f.u = board.u;
     f.v = board.v;
     f.present.assign(std::size_t(f.nu) * f.nv, 0);
     f.normal.assign(shapes.size(), Eigen::VectorXd::Zero(f.nu * f.nv));
     const Locator locator(m.mesh, m.discretisation, int(b));
-    const Eigen::Vector3d normal = board.normal();
     for (int j = 0; j < f.nv; ++j)
       for (int i = 0; i < f.nu; ++i) {
         const Eigen::Vector2d p = low + Eigen::Vector2d(f.size.x() * i / (f.nu - 1), f.size.y() * j / (f.nv - 1));
         if (board.outline.size() != 4 && !is_in_outline(board, p)) continue;
-        const auto found = locator.find(board.at(p.x(), p.y(), level), 1e-3);
+        const Eigen::Vector3d place = board.at(p.x(), p.y(), level);
+        const auto found = locator.find(place, 1e-3);
         if (!found) continue;
+        const Eigen::Vector3d normal = board.axes_at(place).col(2);
         f.present[i + j * f.nu] = 1;
         const Eigen::VectorXd shape = shape_values(m.discretisation, found->xi);
         const std::vector<int> &nodes = m.discretisation.cells[found->cell];
@@ -72,6 +120,7 @@ std::vector<FaceSamples> sample_faces(const Model &m,
 
 Eigen::VectorXd net_volumes(const Model &m, const std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> &shapes) {
   Eigen::VectorXd net = Eigen::VectorXd::Zero(shapes.size());
+  if (m.structure->solids) return net_volumes_of_solids(m, shapes);
   if (!m.structure->cabinet) return net;
   const Eigen::Vector3d outer = m.structure->cabinet->outer;
   const Discretisation &d = m.discretisation;

@@ -12,7 +12,7 @@ namespace stillbox {
 namespace {
 
 constexpr double same_place = 1e-7;   // m
-constexpr double most_grading = 0.6;  // g of the header; this and the next are measured, see DEVELOPERS.md
+constexpr double most_grading = 0.7;  // g of the header; this and the next are measured, see DEVELOPERS.md
 constexpr double thick_from = 0.2;    // of the element size: boards as thick as this get all of it
 
 struct Face {

@@ -14,7 +14,7 @@ struct NodeShift {
 /// How to move the nodes of the small cells at joints and at the rims of rigid baskets towards the faces of the boards,
 /// so that polynomials follow the stress that gathers in inner corners: a board's edge presses into the soft face of
 /// another much as a rigid punch does, with displacements that go with the root of the distance. In a cell between a
-/// face and the next plane of the mesh, nodes at a share t of the way go to t (1 - g) + g t^2, g = 0.6 and less where
+/// face and the next plane of the mesh, nodes at a share t of the way go to t (1 - g) + g t^2, g = 0.7 and less where
 /// boards are thin beside the elements of their waves, as joints matter less there; quarter points have g = 1 (Barsoum,
 /// Int. J. Num. Meth. Eng. 10, 1976). It takes no more unknowns. None below degree 3.
 /// Faces: the inner ones of walls, both of braces and free boards, at rims the outer ones of walls too. Cells: touching

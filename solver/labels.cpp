@@ -64,6 +64,30 @@ int crossings(const FaceSamples &f, int mode, bool along_u) {
   return weights > 0 ? int(std::lround(weighted / weights)) : 0;
 }
 
+// Of a face that goes right round: waves round it and half waves along it, as "2 round, 1 along".
+std::string round_label(const FaceSamples &f, int mode) {
+  std::array<int, 2> best{0, 1};
+  double most = -1;
+  for (int round = 0; round <= most_half_waves; ++round)
+    for (int along = 1; along <= most_half_waves; ++along) {
+      double cosine = 0, sine = 0;
+      for (int j = 0; j < f.nv; ++j)
+        for (int i = 0; i + 1 < f.nu; ++i) {  // the last column is the first one again
+          if (!f.present[i + j * f.nu]) continue;
+          const double angle = 2 * M_PI * round * i / (f.nu - 1);
+          const double value = f.normal[mode][i + j * f.nu] * std::sin(along * M_PI * j / (f.nv - 1));
+          cosine += value * std::cos(angle);
+          sine += value * std::sin(angle);
+        }
+      const double amplitude_here = std::hypot(cosine, sine) * (round == 0 ? std::sqrt(0.5) : 1);
+      if (amplitude_here > most) {
+        most = amplitude_here;
+        best = {round, along};
+      }
+    }
+  return fmt::format("{} {} round, {} along", f.board, best[0], best[1]);
+}
+
 const char *opposite(const std::string &wall) {
   if (wall == "left") return "right";
   if (wall == "right") return "left";
@@ -90,6 +114,7 @@ std::string mode_label(const std::vector<FaceSamples> &faces, const std::vector<
     if (out_of_plane < 1e-9) return fmt::format("{} in its plane", f.board);
     return fmt::format("{} nodal lines {}+{}", f.board, crossings(f, mode, true), crossings(f, mode, false));
   }
+  if (f.is_closed) return round_label(f, mode);
   const auto [m, n] = half_waves(f, mode);
   if (f.role != "wall") return fmt::format("{} {}x{}", f.board, m, n);
   const FaceSamples *other = face_named(faces, opposite(f.board));

@@ -3,6 +3,8 @@
 
 #include <cmath>
 
+#include "solver/tetrahedra.h"
+
 namespace stillbox {
 
 Locator::Locator(const HexMesh &mesh, const Discretisation &discretisation, int board) : d(discretisation) {
@@ -16,6 +18,7 @@ Locator::Locator(const HexMesh &mesh, const Discretisation &discretisation, int 
       box.high = box.high.cwiseMax(x);
     }
     const Eigen::Vector3d extent = box.high - box.low;
+    box.brick = d.shape == CellShape::hexahedron;
     const double tolerance = 1e-9 * extent.maxCoeff();
     const Eigen::Vector3d first = d.points.row(d.cells[cell][0]);
     for (int a = 0; a < 3 && box.brick; ++a) {
@@ -46,6 +49,24 @@ Locator::Locator(const HexMesh &mesh, const Discretisation &discretisation, int 
 }
 
 namespace {
+
+// The same in a tetrahedron.
+std::optional<Eigen::Vector3d> invert_tetrahedron(const Discretisation &d, int cell, const Eigen::Vector3d &x) {
+  const std::vector<int> &nodes = d.cells[cell];
+  Eigen::Matrix<double, 3, Eigen::Dynamic> places(3, nodes.size());
+  for (std::size_t a = 0; a < nodes.size(); ++a) places.col(a) = d.points.row(nodes[a]).transpose();
+  const Eigen::Matrix<double, 3, Eigen::Dynamic> of_monomials = places * d.basis.transpose();
+  Eigen::Vector3d xi(0.25, 0.25, 0.25);
+  for (int step = 0; step < 25; ++step) {
+    const Eigen::Vector3d residual = of_monomials * monomials(d.degree, xi) - x;
+    const Eigen::Matrix3d jacobian = of_monomials * monomial_slopes(d.degree, xi);
+    const Eigen::Vector3d change = jacobian.inverse() * residual;
+    xi -= change;
+    if (!xi.allFinite() || xi.cwiseAbs().maxCoeff() > 10) return std::nullopt;
+    if (change.cwiseAbs().maxCoeff() < 1e-11) return xi;
+  }
+  return std::nullopt;
+}
 
 // Newton's iteration for x(xi) = x.
 std::optional<Eigen::Vector3d> invert(const Discretisation &d, int cell, const Eigen::Vector3d &x) {
@@ -89,6 +110,12 @@ std::optional<Located> Locator::find(const Eigen::Vector3d &x, double tolerance)
         const double t = (x[axis] - box.low[axis]) / (box.high[axis] - box.low[axis]);
         located.xi[a] = box.flipped[a] ? 1 - t : t;
       }
+    } else if (d.shape == CellShape::tetrahedron) {
+      const auto xi = invert_tetrahedron(d, box.cell, x);
+      if (!xi || xi->minCoeff() < -tolerance || xi->sum() > 1 + tolerance) continue;
+      located.xi = xi->cwiseMax(0);
+      if (located.xi.sum() > 1) located.xi /= located.xi.sum();
+      return located;
     } else {
       const auto xi = invert(d, box.cell, x);
       if (!xi || xi->minCoeff() < -tolerance || xi->maxCoeff() > 1 + tolerance) continue;

@@ -9,10 +9,12 @@
 namespace stillbox {
 
 /// Geometry and mode shapes on the finite element nodes, for files and pictures.
-/// A cell lists its (degree + 1)^3 nodes with the first local direction fastest.
+/// A hexahedron lists its (degree + 1)^3 nodes with the first local direction fastest, a tetrahedron in the order of
+/// `tetrahedron`, the nodes' places in the unit cell; that is empty for hexahedra.
 struct ModalField {
   int degree = 2;
   std::vector<double> knots;  ///< of one direction in [0, 1], degree + 1 of them (see Discretisation)
+  Eigen::Matrix<double, Eigen::Dynamic, 3> tetrahedron;
   Eigen::Matrix<double, Eigen::Dynamic, 3> points;  ///< m
   std::vector<std::vector<int>> cells;
   std::vector<int> cell_board, cell_material;
@@ -24,7 +26,9 @@ struct ModalField {
 /// coordinates from the low corner of the outline.
 struct FaceSamples {
   std::string board;
-  std::string role;  ///< "wall", "brace", "sheet" or "free"
+  std::string role;        ///< "wall", "brace", "sheet" or "free"
+  bool is_bent = false;    ///< laid flat: u and v are the axes at the low corner
+  bool is_closed = false;  ///< goes right round: its two ends along u are one
   Eigen::Vector2d size{0, 0};
   int nu = 0, nv = 0;
   Eigen::Vector3d origin{0, 0, 0}, u{1, 0, 0}, v{0, 1, 0};

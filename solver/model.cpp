@@ -3,8 +3,26 @@
 #include "solver/joint_grading.h"
 #include "solver/modes.h"
 #include "solver/stopwatch.h"
+#include "solver/tetrahedra.h"
 
 namespace stillbox {
+namespace {
+
+// Boards and layers (sectors of bent ones) of the tetrahedra, which the rest of the solver looks up by cell.
+HexMesh cells_of(const TetMesh &tets, const Structure &s) {
+  HexMesh mesh;
+  for (std::size_t c = 0; c < tets.cells.size(); ++c) {
+    HexCell cell;
+    cell.board = tets.cell_board[c];
+    Eigen::Vector3d middle = Eigen::Vector3d::Zero();
+    for (int corner = 0; corner < 4; ++corner) middle += tets.nodes.row(tets.cells[c][corner]).transpose() / 4;
+    if (s.boards[cell.board].bend) cell.layer = sector_at(s.boards[cell.board], middle);
+    mesh.cells.push_back(cell);
+  }
+  return mesh;
+}
+
+}  // namespace
 
 Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report) {
   give_back_freed_memory();
@@ -13,13 +31,19 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
   m.structure = &structure;
   if (options.progress) options.progress("meshing");
   const MeshOptions mesh_options{options.up_to, options.fineness, options.degree};
-  m.mesh = make_hex_mesh(structure, mesh_options);
-  m.discretisation = discretise(m.mesh, options.degree);
   NodeRoles roles;
-  roles.followers = plain_columns(structure, m.mesh, m.discretisation, mesh_options);
-  const std::vector<char> near = near_joints(structure, m.mesh, m.discretisation);
-  shift_nodes(joint_shifts(structure, near, m.discretisation, mesh_options), m.discretisation);
-  roles.inner_cell = inner_cells(m.mesh, m.discretisation, roles.followers);
+  if (structure.solids) {
+    const TetMesh tets = make_tet_mesh(structure, mesh_options);
+    m.discretisation = discretise(tets, structure);
+    m.mesh = cells_of(tets, structure);
+  } else {
+    m.mesh = make_hex_mesh(structure, mesh_options);
+    m.discretisation = discretise(m.mesh, options.degree);
+    roles.followers = plain_columns(structure, m.mesh, m.discretisation, mesh_options);
+    const std::vector<char> near = near_joints(structure, m.mesh, m.discretisation);
+    shift_nodes(joint_shifts(structure, near, m.discretisation, mesh_options), m.discretisation);
+    roles.inner_cell = inner_cells(m.mesh, m.discretisation, roles.followers);
+  }
   m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);
   report.seconds_mesh += watch.lap();

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "solver/discretisation.h"
+#include "solver/tetrahedra.h"
 
 namespace stillbox {
 
@@ -55,10 +56,12 @@ Eigen::Matrix<double, Eigen::Dynamic, 3> cell_points(const Discretisation &d, in
 }  // namespace
 
 Eigen::VectorXd shape_values(const Discretisation &d, const Eigen::Vector3d &xi) {
+  if (d.shape == CellShape::tetrahedron) return d.basis.transpose() * monomials(d.degree, xi);
   return tensor(lagrange_values(d.knots, xi[0]), lagrange_values(d.knots, xi[1]), lagrange_values(d.knots, xi[2]));
 }
 
 ReferenceCell make_reference_cell(const Discretisation &d, int points_per_direction) {
+  if (d.shape == CellShape::tetrahedron) return tetrahedron_reference(d, points_per_direction);
   const dealii::QGauss<3> gauss(points_per_direction);
   const int nodes = int(d.knots.size() * d.knots.size() * d.knots.size()), points = int(gauss.size());
   ReferenceCell r;
@@ -111,6 +114,7 @@ void cell_geometry(const Discretisation &d, const ReferenceCell &r, int cell, Ce
 }
 
 FaceGeometry face_geometry(const Discretisation &d, int cell, int face, int points_per_direction) {
+  if (d.shape == CellShape::tetrahedron) return tetrahedron_face(d, cell, face, points_per_direction);
   const dealii::QGauss<2> gauss(points_per_direction);
   const auto x = cell_points(d, cell);
   const int normal = face / 2, first = (normal + 1) % 3, second = (normal + 2) % 3;

@@ -17,6 +17,8 @@ void hold_edge(const Structure &s, const Discretisation &d, const EdgeSupport &s
   const Board &board = s.boards[support.board];
   const auto [low, high] = outline_bounds(board);
   const double tolerance = 1e-6 * (high - low).norm();
+  const bool rectangle =
+      board.outline.size() == 4 && std::abs(outline_area(board) - (high - low).prod()) < 1e-9 * (high - low).prod();
   bool any = false;
   for (int node = 0; node < d.points.rows(); ++node) {
     if (!on_board[node]) continue;
@@ -28,8 +30,8 @@ void hold_edge(const Structure &s, const Discretisation &d, const EdgeSupport &s
     } else {
       const double distance[4] = {p.x() - low.x(), high.x() - p.x(), p.y() - low.y(), high.y() - p.y()};
       for (int side = 0; side < 4; ++side) on[side] = std::abs(distance[side]) < tolerance;
-      if (board.outline.size() != 4 && support.side < 0) {
-        // A polygon: on any of its edges.
+      if (!rectangle && support.side < 0) {
+        // A polygon: on any of its edges. A rhombus has four corners, too.
         on.fill(false);
         for (std::size_t i = 0; i < board.outline.size(); ++i) {
           const Eigen::Vector2d &a = board.outline[i], &b = board.outline[(i + 1) % board.outline.size()];

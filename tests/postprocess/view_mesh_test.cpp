@@ -100,8 +100,8 @@ TEST(ViewMesh, HolesAreRoundAndBracesShow) {
   for (std::size_t v = 0; v < m.board.size(); ++v)
     EXPECT_NEAR(m.shapes[2][3 * v] / 127.0, std::pow(point_of(m, v).x() / 0.2, 2), 0.0045);
   // Fewer points are coarser, not other.
-  const ViewMesh coarse = view_mesh(file.variants[0], field, 1, 1500);
-  EXPECT_LE(coarse.points.size() / 3, 1500u);
+  const ViewMesh coarse = view_mesh(file.variants[0], field, 1, 1200);
+  EXPECT_LE(coarse.points.size() / 3, 1200u);
   EXPECT_LT(coarse.points.size(), m.points.size());
   EXPECT_NEAR(area_of(coarse, "shelf"), 2 * 0.164 * 0.264, 1e-4);
   const auto json = nlohmann::json::parse(view_mesh_json(coarse));

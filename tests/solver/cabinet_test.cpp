@@ -74,7 +74,7 @@ TEST(Cabinet, CubeHasPairsAndTriples) {
 TEST(Cabinet, AVanishingBraceChangesNothing) {
   Structure s = box();
   SolveOptions fine = to(1000);
-  fine.fineness = 1.8;
+  fine.fineness = 2.2;
   const Solved without = solve(s, fine);
   Board rib = make_rectangle("rib", {0.10, 0.281, 0.018}, Eigen::Vector3d::UnitX(), Eigen::Vector3d::UnitY(), 0.02,
                              0.001, 0.001, 0);

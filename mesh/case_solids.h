@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include <functional>
+
+#include "mesh/case_build.h"
+#include "mesh/solids.h"
+
+namespace stillbox {
+
+// Internal to the case-file reader: cabinets as solids.
+
+/// [shape]: walls, braces and their cut-outs. (case_shape.cpp)
+void read_shape(Build &b);
+
+/// The keys of all walls of a [shape] with those of one laid over them. (case_shape.cpp)
+Node shape_wall_node(const Reader &shape, const std::string &name);
+
+/// Braces of a [shape], added to its boards and bodies; `room_with_rim` makes the room narrower for windows.
+/// (case_shape_braces.cpp)
+struct ShapedCabinet;
+void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet,
+                       const std::function<SolidBody(double)> &room_with_rim);
+
+/// [solids]: a STEP file with materials by name or layer, and cut-outs. (case_solids.cpp)
+void read_step_solids(Build &b);
+
+/// True when the tree is of one of the two; what does not go with them is refused then. (case_solids.cpp)
+bool is_of_solids(Build &b);
+
+/// Measures the solids and reports what does not fit together. (case_solids.cpp)
+void measure(Build &b);
+
+}  // namespace stillbox

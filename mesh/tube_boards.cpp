@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+#include "mesh/shape_parts.h"
+#include "mesh/solid_model.h"
+
+namespace stillbox {
+namespace {
+
+using Vector3 = Eigen::Vector3d;
+using Point = Eigen::Vector2d;
+
+// The frame of a tube: its axis, and the direction of its seam.
+struct TubeFrame {
+  Vector3 axis, seam, centre;
+  explicit TubeFrame(const Tube &t) : axis(Vector3::Unit(t.axis)) {
+    seam = t.axis == 2 ? Vector3(Vector3::UnitY()) : Vector3(-Vector3::UnitZ());
+    centre = t.diameter / 2 * (Vector3::Ones() - axis);
+  }
+  SolidBody body(const std::vector<ProfileLoop> &loops, double low, double high) const {
+    SolidBody b;
+    b.profile = loops;
+    b.origin = centre + low * axis;
+    b.u = seam;
+    b.v = axis.cross(seam);
+    b.height = high - low;
+    return b;
+  }
+};
+
+}  // namespace
+
+SolidBody room_of(const Tube &t, double rim) {
+  return TubeFrame(t).body({circle_loop({0, 0}, t.diameter / 2 - t.wall - rim)}, t.low_thickness + rim,
+                           t.length - t.high_thickness - rim);
+}
+
+ShapedCabinet make_tube_cabinet(const Tube &t, const std::array<std::string, 2> &end_names) {
+  const TubeFrame f(t);
+  const double outer = t.diameter / 2, inner = outer - t.wall;
+  const double low = t.inset ? 0 : t.low_thickness, high = t.length - (t.inset ? 0 : t.high_thickness);
+  ShapedCabinet c;
+  Board mantle = wall_board("tube", t.wall);
+  mantle.v = f.axis;
+  mantle.u = f.axis.cross(f.seam);
+  mantle.origin = f.centre + inner * f.seam;
+  mantle.bend = Bend{f.centre, outer, false};
+  const double round = 2 * M_PI * outer;
+  mantle.outline = {{0, low}, {round, low}, {round, high}, {0, high}};
+  SolidBody body = f.body({circle_loop({0, 0}, outer), circle_loop({0, 0}, inner)}, low, high);
+  body.board = 0;
+  c.solids.bodies.push_back(body);
+  c.boards.push_back(mantle);
+  c.clear.emplace_back();
+  for (int side = 0; side < 2; ++side) {
+    const double thickness = side == 0 ? t.low_thickness : t.high_thickness;
+    Board lid = wall_board(end_names[std::size_t(side)], thickness);
+    const Vector3 normal = side == 0 ? Vector3(-f.axis) : f.axis;
+    // Upwards is up where there is an up, else backwards.
+    lid.v = t.axis == 2 ? Vector3(Vector3::UnitY()) : Vector3(Vector3::UnitZ());
+    lid.u = lid.v.cross(normal);
+    lid.disc_radius = t.inset ? inner : outer;
+    const double start = side == 0 ? 0 : t.length - thickness;
+    lid.origin = f.centre + (side == 0 ? thickness : t.length - thickness) * f.axis;
+    SolidBody disc = f.body({circle_loop({0, 0}, lid.disc_radius)}, start, start + thickness);
+    disc.board = side + 1;
+    c.solids.bodies.push_back(disc);
+    c.boards.push_back(lid);
+    c.clear.emplace_back();
+  }
+  c.solids.rooms.push_back(room_of(t, 0));
+  const SolidBody &room = c.solids.rooms.front();
+  for (const Point &p : points_of(room.profile.front()))
+    for (const double h : {0.0, room.height})
+      c.room_points.push_back(room.origin + p.x() * room.u + p.y() * room.v + h * f.axis);
+  return c;
+}
+
+}  // namespace stillbox

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+#include "mesh/tet_mesh.h"
+#include "solver/discretisation.h"
+
+namespace stillbox {
+
+/// The same for tetrahedra: nodes as the mesher placed them, rims of cut-outs found by their place.
+Discretisation discretise(const TetMesh &mesh, const Structure &structure);
+
+/// Points (x, y, z) and weights over the unit tetrahedron, sum 1/6, all positive, exact for polynomials of degree
+/// 2 n - 1: the product of Gauss-Jacobi rules in collapsed coordinates, n^3 points.
+/// Source: A.H. Stroud, Approximate Calculation of Multiple Integrals, 1971, sec. 2.2 (from memory).
+struct TetRule {
+  Eigen::Matrix<double, Eigen::Dynamic, 3> points;
+  Eigen::VectorXd weights;
+};
+TetRule tetrahedron_rule(int n);
+
+/// The monomials x^i y^j z^k with i + j + k <= degree at a point, and their slopes (monomials x 3).
+Eigen::VectorXd monomials(int degree, const Eigen::Vector3d &xi);
+Eigen::Matrix<double, Eigen::Dynamic, 3> monomial_slopes(int degree, const Eigen::Vector3d &xi);
+
+}  // namespace stillbox

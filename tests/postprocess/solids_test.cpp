@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: MIT
+// Shapes and STEP solids through the commands: what works, what is refused, what is written.
+#include <gtest/gtest.h>
+#include <vtkCell.h>
+#include <vtkNew.h>
+#include <vtkPoints.h>
+#include <vtkUnstructuredGrid.h>
+#include <vtkXMLUnstructuredGridReader.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <functional>
+#include <iterator>
+
+#include "mesh/solids.h"
+#include "mesh/step_file.h"
+#include "postprocess/commands.h"
+#include "postprocess/cut_command.h"
+#include "postprocess/match_command.h"
+#include "tests/mesh/case_text.h"
+#include "tests/postprocess/ran.h"
+
+namespace stillbox {
+namespace {
+
+const std::string tube_case =
+    "name = \"trial tube\"\nup_to_hz = 400\n[shape]\nboard = { material = \"mdf\", thickness = 12 }\ntube = { diameter "
+    "= "
+    "160, length = 200 }\n[[brace]]\nname = \"divider\"\nkind = \"shelf\"\nnormal = \"height\"\nat = 60\n";
+
+Ran stillbox(const std::string &words) { return ran(std::string(STILLBOX_BINARY) + " " + words + " 2>&1"); }
+
+std::string text_of(const std::filesystem::path &path) {
+  std::ifstream in(path, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+}
+
+TEST(SolidsCommands, OthersAreRefusedWithOneLine) {
+  const CaseText text(tube_case);
+  const CaseFile file = text.read();
+  const auto refused = [&](const char *command, const std::function<void()> &run) {
+    try {
+      run();
+      ADD_FAILURE() << command << " was accepted";
+    } catch (const CaseError &error) {
+      const std::string what = error.what();
+      EXPECT_EQ(std::count(what.begin(), what.end(), '\n'), 0) << what;
+      EXPECT_EQ(what.rfind(text.path + ": ", 0), 0u) << what;
+      EXPECT_NE(what.find(command), std::string::npos) << what;
+    }
+  };
+  const RunOptions options;
+  refused("sheet", [&] { run_sheet(file, options, {}); });
+  refused("knock", [&] { run_knock(file, options, {}); });
+  refused("air", [&] { run_air(file, options); });
+  refused("drive", [&] { run_drive(file, options, {}); });
+  refused("cut", [&] { run_cut(file, {}); });
+  refused("match", [&] { run_match(file, options, {}); });
+  RunOptions sixth;
+  sixth.degree = 6;
+  refused("2 .. 5", [&] { run_modes(file, sixth); });
+  EXPECT_EQ(stillbox("knock " + in_quotes(text.path)).code, 2);
+}
+
+TEST(SolidsCommands, CheckTellsBothChambers) {
+  const CaseText text(tube_case);
+  const Ran r = stillbox("check " + in_quotes(text.path));
+  EXPECT_EQ(r.code, 0);
+  // pi 0.068^2 x (176 - 66) mm and x 54 mm, in litres.
+  EXPECT_NE(r.out.find("2 chambers of 1.60 and 0.78 litres"), std::string::npos) << r.out;
+  RunOptions json;
+  json.json = true;
+  EXPECT_NE(run_check(text.read(), json).find("\"chambers_l\""), std::string::npos);
+}
+
+TEST(SolidsCommands, ModesAndMeshWriteTheirFiles) {
+  const CaseText text(tube_case);
+  const std::string out = (text.folder / "out").string(), again = (text.folder / "again").string();
+  const Ran modes = stillbox("modes --degree 2 --out " + out + " " + in_quotes(text.path));
+  ASSERT_EQ(modes.code, 0) << modes.out;
+  for (const char *name : {"modes.json", "modes.csv", "base.vtu", "base.svg"})
+    EXPECT_TRUE(std::filesystem::exists(std::filesystem::path(out) / name)) << name;
+  EXPECT_NE(text_of(out + "/base.svg").find("tube"), std::string::npos);
+  ASSERT_EQ(stillbox("mesh --degree 3 --out " + out + " " + in_quotes(text.path)).code, 0);
+  ASSERT_EQ(stillbox("mesh --degree 3 --out " + again + " " + in_quotes(text.path)).code, 0);
+  EXPECT_EQ(text_of(out + "/base.step"), text_of(again + "/base.step"));  // the same case, the same bytes
+  const StepShapes shapes = load_step_shapes(out + "/base.step");
+  ASSERT_EQ(shapes.size(), 4u);
+  EXPECT_EQ(shapes.facts(0).name, "tube");
+  EXPECT_EQ(shapes.facts(3).layer, "mdf");
+
+  // Inside a cell VTK finds the place that the corners' lines give, where the cell is straight.
+  for (const char *name : {"base.vtu", "base-mesh.vtu"}) {
+    vtkNew<vtkXMLUnstructuredGridReader> reader;
+    reader->SetFileName((out + "/" + name).c_str());
+    reader->Update();
+    vtkUnstructuredGrid *grid = reader->GetOutput();
+    int straight = 0;
+    double largest = 0;
+    for (vtkIdType c = 0; c < grid->GetNumberOfCells(); ++c) {
+      vtkCell *cell = grid->GetCell(c);
+      double corner[4][3];
+      for (int k = 0; k < 4; ++k) cell->GetPoints()->GetPoint(k, corner[k]);
+      double xi[3] = {0.2, 0.3, 0.1}, x[3], weights[64];
+      int sub = 0;
+      cell->EvaluateLocation(sub, xi, x, weights);
+      double off = 0, size = 0;
+      for (int k = 0; k < 3; ++k) {
+        off = std::max(
+            off, std::abs(0.4 * corner[0][k] + 0.2 * corner[1][k] + 0.3 * corner[2][k] + 0.1 * corner[3][k] - x[k]));
+        size = std::max(size, std::abs(corner[1][k] - corner[0][k]));
+      }
+      straight += off < 1e-9;
+      largest = std::max(largest, off / size);
+    }
+    EXPECT_GT(straight, grid->GetNumberOfCells() / 4) << name;
+    EXPECT_LT(largest, 0.2) << name;  // curved ones stay near; a wrong order is off by the cell's size
+  }
+}
+
+TEST(SolidsCommands, ExamplesAreSound) {
+  for (const char *name : {"tapered-monitor", "paper-tube", "two-chambers", "drawn-elsewhere"}) {
+    const CaseFile file = read_case(std::string(STILLBOX_SOURCE_DIR "/cases/") + name + ".toml", built_in_materials);
+    for (const Structure &s : file.variants) EXPECT_TRUE(s.solids) << name;
+    EXPECT_NE(file.note.find("Invented"), std::string::npos);
+  }
+}
+
+}  // namespace
+}  // namespace stillbox
