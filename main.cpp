@@ -312,11 +312,11 @@ int run(int argc, char **argv) {
   CLI::App *board = add_board(app, words.board);
   CLI::App *match = add_match(app, words);
   CLI::App *drive = add_drive(app, words);
+  CLI::App *place = add_place(app, words);
   CLI::App *report = add_report(app, words);
-  add_json({check, mesh, modes, sheet, air, drive, knock, listen, board, match, report}, words);
+  add_json({check, mesh, modes, sheet, air, drive, knock, listen, board, match, place, report}, words);
   words.workshop.version = STILLBOX_VERSION;
   stillbox::add_workshop_commands(app, words.workshop);
-  CLI::App *place = add_place(app, words);
   CLI::App *merge = add_merge(app, words);
 
   try {

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
+
 #include <algorithm>
 #include <cmath>
 #include <ctime>
@@ -196,6 +198,14 @@ std::string run_place(const RunOptions &options, const PlaceOptions &place) {
   report.seconds_search = processor_seconds() - start;
   if (!part.is_whole()) {
     wipe_progress(line);
+    if (options.json)
+      return nlohmann::ordered_json{{"part", part.which},
+                                    {"of", part.of},
+                                    {"candidates", report.rows.size()},
+                                    {"full_solutions", report.work.solutions},
+                                    {"file", path}}
+                 .dump(1) +
+             "\n";
     return fmt::format("part {} of {}: {} candidates, {} full solutions, {:.0f} s of processor time, in {}\n",
                        part.which, part.of, report.rows.size(), report.work.solutions, report.seconds_search, path);
   }
@@ -211,13 +221,14 @@ std::string run_place(const RunOptions &options, const PlaceOptions &place) {
   text += wrong.empty() ? "\nFor the case file, at its end:\n\n" + variant.block
                         : "\nThe winner cannot be put at the end of this case file as a variant: " + wrong +
                               ". Put it in by hand:\n\n" + variant.block;
+  if (options.json) text = place_json(report);
   if (options.out.empty()) return text;
   write_file(options.out + "/place.json", place_json(report));
   write_file(options.out + "/place.csv", place_csv(report));
   write_file(options.out + "/place.svg", place_picture(report));
   write_file(options.out + "/placed-variant.toml", variant.block);
   if (wrong.empty()) write_file(options.out + "/placed.toml", variant.text);
-  return text + fmt::format("\nFiles are in {}\n", options.out);
+  return options.json ? text : text + fmt::format("\nFiles are in {}\n", options.out);
 }
 
 std::string run_merge(const std::vector<std::string> &files, const std::string &out) {

@@ -23,26 +23,8 @@ CellLaws make_laws(const Structure &s) {
   CellLaws laws;
   for (std::size_t b = 0; b < s.boards.size(); ++b) {
     const Board &board = s.boards[b];
-    Eigen::Matrix3d axes;
-    axes << board.u, board.v, board.normal();
     laws.layer_of.emplace_back();
-    const int sectors = sectors_of(board);
-    for (int sector = 0; sector < sectors; ++sector) {
-      const auto [low, high] = outline_bounds(board);
-      const double a = low.x() + (high.x() - low.x()) * (sector + 0.5) / sectors;
-      const Layer &layer = board.layers[0];
-      const Material &m = s.materials[layer.material];
-      LayerLaw law;
-      law.law = to_world(rotate_about_normal(m.law, layer.grain_angle), board.axes_at(board.at(a, 0, 0)));
-      law.density = m.density;
-      law.loss_factor = m.loss_factor;
-      law.board = int(b);
-      law.material = layer.material;
-      laws.layer_of.back().push_back(int(laws.layers.size()));
-      laws.layers.push_back(law);
-    }
-    if (sectors > 0) continue;
-    for (const Layer &layer : board.layers) {
+    const auto add = [&](const Layer &layer, const Eigen::Matrix3d &axes) {
       const Material &m = s.materials[layer.material];
       LayerLaw law;
       law.law = to_world(rotate_about_normal(m.law, layer.grain_angle), axes);
@@ -52,7 +34,17 @@ CellLaws make_laws(const Structure &s) {
       law.material = layer.material;
       laws.layer_of.back().push_back(int(laws.layers.size()));
       laws.layers.push_back(law);
+    };
+    const int sectors = sectors_of(board);
+    for (int sector = 0; sector < sectors; ++sector) {
+      const auto [low, high] = outline_bounds(board);
+      const double a = low.x() + (high.x() - low.x()) * (sector + 0.5) / sectors;
+      add(board.layers[0], board.axes_at(board.at(a, 0, 0)));
     }
+    if (sectors > 0) continue;
+    Eigen::Matrix3d axes;
+    axes << board.u, board.v, board.normal();
+    for (const Layer &layer : board.layers) add(layer, axes);
   }
   return laws;
 }

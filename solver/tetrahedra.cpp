@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "solver/tetrahedra.h"
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
+
+#include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
@@ -20,9 +21,9 @@ std::pair<Eigen::VectorXd, Eigen::VectorXd> gauss_jacobi(int n, int power) {
     const double m = 2 * i + a;
     T(i, i - 1) = T(i - 1, i) = std::sqrt(4 * i * (i + a) * i * (i + a) / (m * m * (m + 1) * (m - 1)));
   }
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(T);
-  const Eigen::VectorXd points = (solver.eigenvalues().array() + 1) / 2;
-  return {points, solver.eigenvectors().row(0).transpose().cwiseAbs2() / (power + 1)};
+  const SymmetricPairs pairs = symmetric_eigenpairs(T);
+  const Eigen::VectorXd points = (pairs.values.array() + 1) / 2;
+  return {points, pairs.vectors.row(0).transpose().cwiseAbs2() / (power + 1)};
 }
 
 // Corners of the four faces, and the corner opposite.

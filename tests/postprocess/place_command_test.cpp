@@ -119,6 +119,11 @@ TEST(PlaceCommand, PartsMergedAndAResumedRunEqualTheWhole) {
   const CaseFile placed = read_case((run.folder("whole") / "placed.toml").string(), built_in_materials);
   EXPECT_EQ(placed.variants.back().variant_name, "placed");
 
+  run.options.json = true;
+  const std::string printed = run.run("merged");
+  EXPECT_EQ(printed, bytes(run.folder("merged") / "place.json"));
+  EXPECT_EQ(nlohmann::json::parse(printed)["candidates"], json["candidates"]);
+
   // Another search does not mix with these.
   run.options.up_to = 1050;
   EXPECT_THROW(run.run("whole"), CaseError);
