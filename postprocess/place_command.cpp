@@ -3,26 +3,22 @@
 
 #include <fmt/format.h>
 
-#include <nlohmann/json.hpp>
-
 #include <algorithm>
 #include <cmath>
-#include <ctime>
 #include <filesystem>
-#include <fstream>
+#include <nlohmann/json.hpp>
 #include <random>
-#include <sstream>
 
+#include "postprocess/child_process.h"
 #include "postprocess/place_report.h"
 #include "postprocess/progress.h"
+#include "postprocess/run_steps.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/sheet_command.h"
 #include "postprocess/solids_rules.h"
 
 namespace stillbox {
 namespace {
-
-double processor_seconds() { return double(std::clock()) / CLOCKS_PER_SEC; }
 
 struct PlacePart {
   int which = 1, of = 1;
@@ -39,19 +35,12 @@ PlacePart read_part(const std::string &text) {
   return part;
 }
 
-std::string text_of(const std::string &path) {
-  std::ifstream file(path, std::ios::binary);
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
-
 // What an earlier run left, when it was the same search; a last line that was cut off is dropped from the file.
 std::vector<PlaceRow> known_rows(const std::string &path, const std::string &fingerprint) {
   if (!std::filesystem::exists(path)) return {};
   std::vector<PlaceRow> rows;
   try {
-    rows = read_place_rows(text_of(path));
+    rows = read_place_rows(bytes_of_file(path));
   } catch (const std::exception &error) {
     throw CaseError(fmt::format("{}: {}; move it away or name another folder with --out", path, error.what()));
   }
@@ -174,10 +163,7 @@ std::string run_place(const RunOptions &options, const PlaceOptions &place) {
     throw CaseError(fmt::format("--draws {}: allowed 1 .. 1000000", place.draws));
   const CaseFile file = read_case(place.case_path, place.materials_path);
   refuse_solids(file, "place");
-  SolveOptions solve;
-  solve.up_to = options.up_to;
-  solve.fineness = options.fineness;
-  solve.degree = options.degree;
+  SolveOptions solve = solve_options(options);
   solve.damping = Damping::energy;
   const PlaceSearch search = prepare_search(place.case_path, place.materials_path, solve);
   PlaceReport report;
@@ -239,7 +225,7 @@ std::string run_merge(const std::vector<std::string> &files, const std::string &
     if (!std::filesystem::is_regular_file(path))
       throw CaseError(fmt::format("{}: there is no such file; name the candidates files of all parts", path));
     try {
-      own = read_place_rows(text_of(path));
+      own = read_place_rows(bytes_of_file(path));
     } catch (const std::exception &error) {
       throw CaseError(fmt::format("{}: {}; name the candidates files of all parts", path, error.what()));
     }

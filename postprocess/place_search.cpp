@@ -5,13 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
 #include <optional>
-#include <sstream>
 
 #include "mesh/alike_meshes.h"
 #include "mesh/case_file.h"
 #include "mesh/length.h"
+#include "postprocess/child_process.h"
 
 namespace stillbox {
 namespace {
@@ -29,13 +28,6 @@ std::string hash_of(const std::string &text) {
   std::uint64_t hash = 14695981039346656037ull;
   for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ull;
   return fmt::format("{:016x}", hash);
-}
-
-std::string bytes_of(const std::string &path) {
-  std::ifstream file(path, std::ios::binary);
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
 }
 
 Structure try_candidate(const PlaceSearch &search, int line, double at, Problems &problems) {
@@ -162,8 +154,8 @@ bool has_place_table(const std::string &case_path) { return load_tree(case_path)
 
 std::string place_fingerprint(const std::string &case_path, const std::string &materials_path,
                               const SolveOptions &options) {
-  return hash_of(fmt::format("1 {} {} {} ", options.up_to, options.fineness, options.degree) + bytes_of(case_path) +
-                 bytes_of(materials_path));
+  return hash_of(fmt::format("1 {} {} {} ", options.up_to, options.fineness, options.degree) +
+                 bytes_of_file(case_path) + bytes_of_file(materials_path));
 }
 
 PlaceSearch prepare_search(const std::string &case_path, const std::string &materials_path,

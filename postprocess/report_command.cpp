@@ -2,7 +2,6 @@
 #include "postprocess/report_command.h"
 
 #include <fmt/format.h>
-#include <sys/resource.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -20,6 +19,7 @@
 #include "postprocess/riding_modes.h"
 #include "postprocess/run_steps.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/solids_rules.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
 #include "solver/drive_air.h"
@@ -30,18 +30,6 @@ namespace {
 
 constexpr int most_view_modes = 40;               // of a variant
 constexpr std::size_t most_view_bytes = 1500000;  // of all variants' shapes, before they are written as base64
-
-// Of this process and those it has waited for.
-double processor_seconds() {
-  double sum = 0;
-  for (const auto who : {RUSAGE_SELF, RUSAGE_CHILDREN}) {
-    rusage used{};
-    getrusage(who, &used);
-    sum += double(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
-           1e-6 * double(used.ru_utime.tv_usec + used.ru_stime.tv_usec);
-  }
-  return sum;
-}
 
 std::vector<const Structure *> driven_ones(const std::vector<const Structure *> &variants) {
   std::vector<const Structure *> out;
@@ -133,6 +121,7 @@ std::string report_text(const ReportData &data, const std::string &path, std::si
 
 std::string run_report(const CaseFile &file, const RunOptions &options, const ReportOptions &report) {
   const std::vector<const Structure *> variants = chosen_variants(file, options.variants);
+  refuse_solids(file, "report");
   check_knock(report.knock);
   check_tables(file, variants, options.up_to);
   std::vector<std::vector<KnockPoint>> points;

@@ -2,6 +2,7 @@
 #include "postprocess/run_steps.h"
 
 #include <fmt/format.h>
+#include <sys/resource.h>
 
 namespace stillbox {
 
@@ -38,6 +39,17 @@ std::function<void(const std::string &)> progress_of(const ProgressLine &line,
     show_progress(line,
                   fmt::format("variant {} of {}, {}: {}", v + 1, variants.size(), variants[v]->variant_name, step));
   };
+}
+
+double processor_seconds() {
+  double sum = 0;
+  for (const auto who : {RUSAGE_SELF, RUSAGE_CHILDREN}) {
+    rusage used{};
+    getrusage(who, &used);
+    sum += double(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
+           1e-6 * double(used.ru_utime.tv_usec + used.ru_stime.tv_usec);
+  }
+  return sum;
 }
 
 }  // namespace stillbox

@@ -23,4 +23,7 @@ SolveOptions solve_options(const RunOptions &options);
 std::function<void(const std::string &)> progress_of(const ProgressLine &line,
                                                      const std::vector<const Structure *> &variants, std::size_t v);
 
+/// Processor time of this process and those it has waited for, in s.
+double processor_seconds();
+
 }  // namespace stillbox

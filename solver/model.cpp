@@ -39,8 +39,8 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
   } else {
     m.mesh = make_hex_mesh(structure, mesh_options);
     m.discretisation = discretise(m.mesh, options.degree);
-    roles.followers = plain_columns(structure, m.mesh, m.discretisation, mesh_options);
     const std::vector<char> near = near_joints(structure, m.mesh, m.discretisation);
+    roles.followers = plain_columns(structure, m.mesh, near, m.discretisation, mesh_options);
     shift_nodes(joint_shifts(structure, near, m.discretisation, mesh_options), m.discretisation);
     roles.inner_cell = inner_cells(m.mesh, m.discretisation, roles.followers);
   }

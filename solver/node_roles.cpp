@@ -66,11 +66,10 @@ std::vector<int> leaders_of(const std::vector<double> &heights, const std::vecto
 
 }  // namespace
 
-std::vector<Follower> plain_columns(const Structure &s, const HexMesh &mesh, const Discretisation &d,
-                                    const MeshOptions &options) {
+std::vector<Follower> plain_columns(const Structure &s, const HexMesh &mesh, const std::vector<char> &near,
+                                    const Discretisation &d, const MeshOptions &options) {
   std::vector<Follower> followers;
   if (s.boards.size() < 2 || d.degree < 3) return followers;  // shear across a board is a parabola: cubic movement
-  const std::vector<char> near = near_joints(s, mesh, d);
   // Per board and layer: columns of nodes by their place in the board's plane.
   using Place = std::array<long, 2>;
   std::map<std::array<int, 2>, std::map<Place, std::set<int>>> columns;

@@ -30,9 +30,9 @@ std::vector<char> near_joints(const Structure &structure, const HexMesh &mesh, c
 /// of nodes across a board away from joints, all but p + 1 of its nodes follow the polynomial through those.
 /// Columns of cells at a joint (glued, mitred or bonded to another board than a sheet) or at the rim of a rigid
 /// basket are left as they are, and so are boards thicker than the element size that `options` asks for, where the
-/// second element is there for the waves.
-std::vector<Follower> plain_columns(const Structure &structure, const HexMesh &mesh, const Discretisation &d,
-                                    const MeshOptions &options);
+/// second element is there for the waves. `near` from near_joints.
+std::vector<Follower> plain_columns(const Structure &structure, const HexMesh &mesh, const std::vector<char> &near,
+                                    const Discretisation &d, const MeshOptions &options);
 
 /// The nodes that enter the matrix of one cell only, themselves or as leaders; none in cells with a bonded face.
 std::vector<int> inner_cells(const HexMesh &mesh, const Discretisation &d, const std::vector<Follower> &followers);

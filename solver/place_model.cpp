@@ -40,8 +40,9 @@ struct AlikeModels {
     meshes = make_alike_meshes(pointers, mesh_options);
     std::rotate(meshes.begin(), meshes.begin() + 1, meshes.begin() + long(middle) + 1);
     const Discretisation d = discretise(meshes[middle], o.degree);
-    roles.followers = plain_columns(list[middle], meshes[middle], d, mesh_options);
-    shifts = joint_shifts(list[middle], near_joints(list[middle], meshes[middle], d), d, mesh_options);
+    const std::vector<char> near = near_joints(list[middle], meshes[middle], d);
+    roles.followers = plain_columns(list[middle], meshes[middle], near, d, mesh_options);
+    shifts = joint_shifts(list[middle], near, d, mesh_options);
     roles.inner_cell = inner_cells(meshes[middle], d, roles.followers);
     unknowns = number_unknowns(list[middle], d, roles).count;
   }

@@ -18,6 +18,7 @@
 #include "postprocess/commands.h"
 #include "postprocess/cut_command.h"
 #include "postprocess/match_command.h"
+#include "postprocess/report_command.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/ran.h"
 
@@ -56,6 +57,7 @@ TEST(SolidsCommands, OthersAreRefusedWithOneLine) {
   refused("air", [&] { run_air(file, options); });
   refused("drive", [&] { run_drive(file, options, {}); });
   refused("cut", [&] { run_cut(file, {}); });
+  refused("report", [&] { run_report(file, options, {}); });
   refused("match", [&] { run_match(file, options, {}); });
   RunOptions sixth;
   sixth.degree = 6;
