@@ -134,21 +134,27 @@ bool carries_basket(const Structure &s, std::size_t board) {
                      [&](const RimMass &mass) { return mass.rigid_basket && mass.board == int(board); });
 }
 
-// Lines inside walls (near the inner face; less so where the rim of a rigid basket needs elements as well) and other
-// boards (half-way), so that the stress that gathers in the inner corners of joints finds small elements through the
-// thickness too.
+// Lines inside walls (near the inner face, and a second one where the rim of a rigid basket needs elements as well) and
+// other boards (near both faces), so that the stress that gathers in the inner corners of joints finds small elements
+// through the thickness too.
 void add_inner_lines(const Structure &s, Grid &grid) {
   for (std::size_t which = 0; which < s.boards.size(); ++which) {
     const Board &board = s.boards[which];
     if (!is_axis_aligned_box(board) || board.role == BoardRole::sheet || board.layers.size() > 1) continue;
     const int axis = axis_of(board.normal());
-    const double share = board.role != BoardRole::wall ? 0.5 : carries_basket(s, which) ? 0.4 : 0.2;
-    const double x = board.at(0, 0, board.thickness() * share)[axis];
-    auto &lines = grid.lines[axis];
-    if (std::any_of(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.1 * board.thickness(); }))
-      continue;
-    lines.push_back(x);
-    std::sort(lines.begin(), lines.end());
+    std::vector<double> shares{0.2};
+    if (board.role != BoardRole::wall)
+      shares = {0.25, 0.75};
+    else if (carries_basket(s, which))
+      shares = {0.2, 0.6};
+    for (double share : shares) {
+      const double x = board.at(0, 0, board.thickness() * share)[axis];
+      auto &lines = grid.lines[axis];
+      if (std::any_of(lines.begin(), lines.end(), [&](double y) { return std::abs(x - y) < 0.1 * board.thickness(); }))
+        continue;
+      lines.push_back(x);
+      std::sort(lines.begin(), lines.end());
+    }
   }
 }
 

@@ -7,7 +7,7 @@
 namespace stillbox {
 namespace {
 
-// From this fineness on, boards of a joined structure get two elements through the thickness: fibre boards are soft
+// From this fineness on, boards of a joined structure get more elements through the thickness: fibre boards are soft
 // there, and joints with one element come out too stiff by 1-3 % in frequency.
 constexpr double two_layers_from = 0.75;
 

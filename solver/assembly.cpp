@@ -23,15 +23,13 @@ void add_mass(const ReferenceCell &r, const Eigen::VectorXd &weights, Eigen::Mat
 // Columns that are multiplied beside each other, so that the matrix, which is far larger, is read only once for them.
 constexpr int side_by_side = 8;
 
-// The columns of y from `first` on.
-void multiply_group(const SparseMatrix &lower, const Eigen::MatrixXd &x, Eigen::Index first, Eigen::MatrixXd &y) {
-  using Rows = Eigen::Matrix<double, Eigen::Dynamic, side_by_side, Eigen::RowMajor>;
+using Rows = Eigen::Matrix<double, Eigen::Dynamic, side_by_side, Eigen::RowMajor>;
+
+// out = A in for the rows from `begin` to `end` of the stored triangle and what is their mirror image.
+void multiply_rows(const SparseMatrix &lower, const Rows &in, int begin, int end, Rows &out) {
   using Row = Eigen::Matrix<double, 1, side_by_side>;
-  const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - first);
-  Rows in(x.rows(), side_by_side), out = Rows::Zero(x.rows(), side_by_side);
-  in.leftCols(count) = x.middleCols(first, count);
-  in.rightCols(side_by_side - count).setZero();
-  for (int r = 0; r < lower.rows(); ++r) {
+  out.setZero(in.rows(), side_by_side);
+  for (int r = begin; r < end; ++r) {
     const Row own = in.row(r);
     Row sum = Row::Zero();
     for (SparseMatrix::InnerIterator it(lower, r); it; ++it) {
@@ -40,7 +38,6 @@ void multiply_group(const SparseMatrix &lower, const Eigen::MatrixXd &x, Eigen::
     }
     out.row(r) += sum;
   }
-  y.middleCols(first, count) = out.leftCols(count);
 }
 
 }  // namespace
@@ -109,6 +106,7 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
   add_fittings(s, mesh, d, unknowns, cells, scatter, system.fitting_mass);
   for (const BondCell &bond : system.bonds)
     scatter.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
+  for (CellUnknowns &cell : cells) system.cells.push_back(std::move(cell.blocks));
   scatter.finish(system.stiffness, system.mass);
   return system;
 }
@@ -116,16 +114,19 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
 Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
   if (x.cols() < 3) return lower.selfadjointView<Eigen::Lower>() * x;
   Eigen::MatrixXd y(x.rows(), x.cols());
-  const Eigen::Index groups = (x.cols() + side_by_side - 1) / side_by_side;
-  const Eigen::Index workers = std::min<Eigen::Index>(groups, std::clamp(std::thread::hardware_concurrency(), 1u, 4u));
-  const auto work = [&](Eigen::Index worker) {
-    for (Eigen::Index group = worker; group < groups; group += workers)
-      multiply_group(lower, x, group * side_by_side, y);
-  };
-  std::vector<std::thread> others;
-  for (Eigen::Index worker = 1; worker < workers; ++worker) others.emplace_back(work, worker);
-  work(0);
-  for (std::thread &other : others) other.join();
+  // Two halves of like many entries, whatever the number of processors: the sums are the same to the last bit.
+  const int rows = int(lower.rows()), *start = lower.outerIndexPtr();
+  const int middle = int(std::lower_bound(start, start + rows, start[rows] / 2) - start);
+  Rows in(x.rows(), side_by_side), first, second;
+  for (Eigen::Index at = 0; at < x.cols(); at += side_by_side) {
+    const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - at);
+    in.leftCols(count) = x.middleCols(at, count);
+    in.rightCols(side_by_side - count).setZero();
+    std::thread other([&] { multiply_rows(lower, in, 0, middle, first); });
+    multiply_rows(lower, in, middle, rows, second);
+    other.join();
+    y.middleCols(at, count) = (first + second).leftCols(count);
+  }
   return y;
 }
 

@@ -18,6 +18,7 @@ namespace stillbox {
 struct System {
   SparseMatrix stiffness, mass;
   std::vector<std::vector<int>> block_neighbours;  ///< blocks of Unknowns that share a cell, lower ones only
+  std::vector<std::vector<int>> cells;             ///< blocks of each cell and bond: all entries lie within one
   std::vector<BondCell> bonds;                     ///< springs of the bonded faces, in `stiffness` already
   double fitting_mass = 0;                         ///< kg in drivers, area and point masses
   double wood_mass = 0, wood_volume = 0;           ///< by quadrature over the cells
@@ -36,6 +37,7 @@ struct System {
     stiffness.swap(other.stiffness);
     mass.swap(other.mass);
     block_neighbours.swap(other.block_neighbours);
+    cells.swap(other.cells);
     bonds.swap(other.bonds);
     std::swap(fitting_mass, other.fitting_mass);
     std::swap(wood_mass, other.wood_mass);

@@ -7,23 +7,29 @@
 namespace stillbox {
 namespace {
 
-// Growing set of M-orthonormal vectors V; of the products M V only the last block is kept, as they are as large.
+// Growing set of M-orthonormal vectors V; of the products M V only the last two blocks are kept, as they are as large.
 struct Basis {
   const SparseMatrix &mass;
-  Eigen::MatrixXd V, last_MV;
+  Eigen::MatrixXd V, last_MV, former_MV;
   int size = 0;
 
   Basis(const SparseMatrix &m, int capacity) : mass(m), V(m.rows(), capacity) {}
 
-  // Makes the columns of w M-orthogonal to the basis, twice; returns the coefficients.
+  // Makes the columns of w M-orthogonal to the basis; returns the coefficients. First to the last two blocks, which are
+  // all that Lanczos's recurrence has apart from rounding, then to all.
   Eigen::MatrixXd project_out(Eigen::MatrixXd &w) const {
-    Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(size, w.cols());
-    for (int pass = 0; pass < 2; ++pass) {
-      const Eigen::MatrixXd h = V.leftCols(size).transpose() * multiply(mass, w);
-      w.noalias() -= V.leftCols(size) * h;
-      sum += h;
-    }
-    return sum;
+    Eigen::MatrixXd sum = Eigen::MatrixXd::Zero(size, w.cols()), Mw = multiply(mass, w);
+    const auto take_out = [&](const Eigen::MatrixXd &MV, Eigen::Index start) {
+      const Eigen::MatrixXd h = V.middleCols(start, MV.cols()).transpose() * Mw;
+      w.noalias() -= V.middleCols(start, MV.cols()) * h;
+      Mw.noalias() -= MV * h;
+      sum.middleRows(start, MV.cols()) += h;
+    };
+    if (size > 0) take_out(last_MV, size - last_MV.cols());
+    if (former_MV.cols() > 0) take_out(former_MV, size - last_MV.cols() - former_MV.cols());
+    const Eigen::MatrixXd h = V.leftCols(size).transpose() * Mw;
+    w.noalias() -= V.leftCols(size) * h;
+    return sum + h;
   }
 
   // Appends the columns of w, already orthogonal to the basis; returns R with w = Q R. Columns that vanish are
@@ -31,6 +37,7 @@ struct Basis {
   Eigen::MatrixXd append(const Eigen::MatrixXd &w, std::mt19937 &random) {
     const int columns = int(w.cols()), start = size;
     Eigen::MatrixXd R = Eigen::MatrixXd::Zero(columns, columns);
+    former_MV.swap(last_MV);
     last_MV = multiply(mass, w);
     double largest = 0;
     for (int j = 0; j < columns; ++j)
@@ -52,7 +59,8 @@ struct Basis {
         for (double &value : x) value = normal(random);
         size = start + j;
         Eigen::MatrixXd column = x;
-        project_out(column);
+        for (int pass = 0; pass < 2; ++pass)
+          column -= V.leftCols(size) * (V.leftCols(size).transpose() * multiply(mass, column));
         x = column;
         Mx = multiply(mass, x);
         norm = std::sqrt(x.dot(Mx));

@@ -53,6 +53,7 @@ std::vector<InnerBlock> condense(SparseMatrix &lower, const std::vector<int> &in
         block.outer.push_back(int(it.col()));
     std::sort(block.outer.begin(), block.outer.end());
     block.outer.erase(std::unique(block.outer.begin(), block.outer.end()), block.outer.end());
+    block.outer.shrink_to_fit();  // it held each unknown once for each of the cell
     Eigen::MatrixXd own = Eigen::MatrixXd::Zero(size, size);
     Eigen::MatrixXd across = Eigen::MatrixXd::Zero(size, Eigen::Index(block.outer.size()));
     for (int i = 0; i < size; ++i) {

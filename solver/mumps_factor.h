@@ -5,6 +5,7 @@
 #include <type_traits>
 
 #include "solver/discretisation.h"
+#include "solver/element_entry.h"
 #include "solver/freed_memory.h"
 #include "solver/mumps_setup.h"
 #include "solver/scratch_folder.h"
@@ -37,6 +38,9 @@ class MumpsFactor {
   /// singular to working precision.
   void factorise(int n, std::int64_t entries, int *rows, int *columns, Value *values, int *order);
 
+  /// The same of a sum of small dense matrices.
+  void factorise(int n, ElementEntry &entry, int *order);
+
   int negatives() const { return id_.infog[11]; }
 
   /// Solves in place, column by column in memory.
@@ -55,6 +59,7 @@ class MumpsFactor {
     check();
   }
   void check() const;
+  void analyse_and_factorise(int n, int *order);
 
   Data id_{};
   double most_in_memory_;
@@ -78,15 +83,30 @@ template <typename Data, void (*run)(Data *)>
 void MumpsFactor<Data, run>::factorise(int n, std::int64_t entries, int *rows, int *columns, Value *values,
                                        int *order) {
   static_assert(sizeof(*id_.irn) == sizeof(int), "MUMPS with 64-bit integers needs index vectors of its own");
+  id_.nnz = entries;
+  id_.irn = rows;
+  id_.jcn = columns;
+  id_.a = values;
+  analyse_and_factorise(n, order);
+}
+
+template <typename Data, void (*run)(Data *)>
+void MumpsFactor<Data, run>::factorise(int n, ElementEntry &entry, int *order) {
+  id_.icntl[4] = 1;  // elements
+  id_.nelt = int(entry.start.size()) - 1;
+  id_.eltptr = entry.start.data();
+  id_.eltvar = entry.unknowns.data();
+  id_.a_elt = entry.values.data();
+  analyse_and_factorise(n, order);
+}
+
+template <typename Data, void (*run)(Data *)>
+void MumpsFactor<Data, run>::analyse_and_factorise(int n, int *order) {
   auto *icntl = id_.icntl;
   take_matrix_as_it_is(id_);
   icntl[13] = 20;  // per cent of spare work space
   icntl[6] = order ? 1 : 5;
   id_.n = n;
-  id_.nnz = entries;
-  id_.irn = rows;
-  id_.jcn = columns;
-  id_.a = values;
   id_.perm_in = order;
   give_back_freed_memory();  // the MPI library may have set it otherwise
   call(1);

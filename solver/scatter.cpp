@@ -2,6 +2,7 @@
 #include "solver/scatter.h"
 
 #include <algorithm>
+#include <stdexcept>
 
 namespace stillbox {
 
@@ -55,7 +56,47 @@ Scatter::Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &
       for (int other : neighbours[b])
         for (int j = unknowns.block_start[other]; j < unknowns.block_start[other + 1] && j <= i; ++j) *column++ = j;
   std::fill_n(stiffness_.valuePtr(), entries, 0.0);
-  mass_.assign(std::size_t(entries), 0);
+  make_mass_pattern();
+}
+
+void Scatter::make_mass_pattern() {
+  constexpr char any = 3;
+  std::vector<char> component(std::size_t(unknowns_.count), any);
+  for (const auto &of_node : unknowns_.component)
+    for (char i : {0, 1, 2})
+      if (of_node[i] >= 0) component[of_node[i]] = i;
+  const auto has_mass = [&](int i, int j) {
+    return component[i] == component[j] || component[i] == any || component[j] == any;
+  };
+  const int *row_start = stiffness_.outerIndexPtr(), *column = stiffness_.innerIndexPtr();
+  mass_.resize(unknowns_.count, unknowns_.count);
+  int entries = 0;
+  for (int r = 0; r < unknowns_.count; ++r) {
+    mass_.outerIndexPtr()[r] = entries;
+    for (int k = row_start[r]; k < row_start[r + 1]; ++k) entries += has_mass(r, column[k]);
+  }
+  mass_.outerIndexPtr()[unknowns_.count] = entries;
+  mass_.resizeNonZeros(entries);
+  int *mass_column = mass_.innerIndexPtr();
+  for (int r = 0; r < unknowns_.count; ++r)
+    for (int k = row_start[r]; k < row_start[r + 1]; ++k)
+      if (has_mass(r, column[k])) *mass_column++ = column[k];
+  std::fill_n(mass_.valuePtr(), entries, 0.0);
+}
+
+// The first place in a row of the mass matrix whose column is not below `first_column`.
+int Scatter::mass_place(int row, int first_column) const {
+  const int *columns = mass_.innerIndexPtr(), *start = mass_.outerIndexPtr();
+  return int(std::lower_bound(columns + start[row], columns + start[row + 1], first_column) - columns);
+}
+
+void Scatter::add_mass(int i, int j, double value) {
+  if (i < j) std::swap(i, j);
+  const int at = mass_place(i, j);
+  if (at < mass_.outerIndexPtr()[i + 1] && mass_.innerIndexPtr()[at] == j)
+    mass_.valuePtr()[at] += value;
+  else if (value != 0)
+    throw std::logic_error("a mass couples displacements across each other");
 }
 
 std::size_t Scatter::place(int i, int j) const {
@@ -90,9 +131,11 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
         const int i = cell.list[row_at + r];
         const int limit = bi == bj ? r + 1 : columns;
         const std::size_t start = place(i, cell.list[column_at]);
+        int at = mass_place(i, cell.list[column_at]);
         for (int c = 0; c < limit; ++c) {
           stiffness_.valuePtr()[start + c] += (*k)(row_of[row_at + r], row_of[column_at + c]);
-          mass_[start + c] += (*m)(row_of[row_at + r], row_of[column_at + c]);
+          if (at == mass_.outerIndexPtr()[i + 1] || mass_.innerIndexPtr()[at] != cell.list[column_at + c]) continue;
+          mass_.valuePtr()[at++] += (*m)(row_of[row_at + r], row_of[column_at + c]);
         }
       }
       column_at += columns;
@@ -110,20 +153,7 @@ void copy_rows(int n, const int *row_start, const int *columns, const double *va
 }
 
 void Scatter::finish(SparseMatrix &stiffness, SparseMatrix &mass) {
-  const int *row_start = stiffness_.outerIndexPtr(), *columns = stiffness_.innerIndexPtr();
-  mass.resize(unknowns_.count, unknowns_.count);
-  mass.resizeNonZeros(Eigen::Index(mass_.size()) - std::count(mass_.begin(), mass_.end(), 0.0));
-  int at = 0;
-  for (int r = 0; r < unknowns_.count; ++r) {
-    mass.outerIndexPtr()[r] = at;
-    for (int k = row_start[r]; k < row_start[r + 1]; ++k) {
-      if (mass_[k] == 0) continue;
-      mass.innerIndexPtr()[at] = columns[k];
-      mass.valuePtr()[at++] = mass_[k];
-    }
-  }
-  mass.outerIndexPtr()[unknowns_.count] = at;
-  std::vector<double>().swap(mass_);  // assigning {} would keep the memory
+  mass.swap(mass_);
   stiffness.swap(stiffness_);
 }
 

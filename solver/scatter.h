@@ -17,7 +17,8 @@ void copy_rows(int n, const int *row_start, const int *columns, const double *va
 /// For each block the blocks of equal or lower number that share a cell with it, increasing.
 std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &cells, int blocks);
 
-/// Collects cell matrices into the lower triangles of two sparse matrices of one pattern.
+/// Collects cell matrices into the lower triangles of two sparse matrices. That of the mass has a part of the other's
+/// pattern: displacements across each other have no mass in common, but for the motions of a rigid basket.
 class Scatter {
  public:
   Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours);
@@ -27,20 +28,22 @@ class Scatter {
 
   /// Adds to single entries of the stiffness or the mass matrix, indices in any order.
   void add_stiffness(int i, int j, double value) { stiffness_.valuePtr()[place(i, j)] += value; }
-  void add_mass(int i, int j, double value) { mass_[place(i, j)] += value; }
+  void add_mass(int i, int j, double value);
 
-  /// Moves the result out; entries that are exactly zero are dropped from the mass matrix.
+  /// Moves the result out.
   void finish(SparseMatrix &stiffness, SparseMatrix &mass);
 
  private:
   std::size_t place(int i, int j) const;
+  int mass_place(int row, int first_column) const;
+  void make_mass_pattern();
 
   const Unknowns &unknowns_;
   const std::vector<std::vector<int>> &neighbours_;
   std::vector<int> block_of_;                    // unknown -> block
   std::vector<std::vector<int>> column_offset_;  // per block: first column place of each neighbour within a row
   SparseMatrix stiffness_;                       // its values are added to in place
-  std::vector<double> mass_;                     // in the same places
+  SparseMatrix mass_;
 };
 
 }  // namespace stillbox

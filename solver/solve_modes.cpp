@@ -188,6 +188,8 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
       options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
   Spectrum spectrum = solve_spectrum(m, options, result.report, {false, result.exact_damping ? most_above : 0});
   const Damped damped = find_damped(m, options, spectrum, result, visit);
+  SparseMatrix().swap(m.system.stiffness);  // by far the largest there is, and not needed any more
+  SparseMatrix().swap(m.system.mass);
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");
   const Eigen::VectorXd &lambda = spectrum.elastic.values;

@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "solver/condense.h"
+#include "solver/element_entry.h"
 #include "solver/mumps_factor.h"
 #include "solver/parked_matrix.h"
 
@@ -74,13 +75,20 @@ struct SparseFactor::Instance {
 };
 
 SparseFactor::SparseFactor(SparseMatrix &lower, const std::vector<int> &order, const std::vector<int> &inner_start,
-                           bool may_use_disk)
+                           bool may_use_disk, std::vector<std::vector<int>> cells)
     : instance_(std::make_unique<Instance>(may_use_disk)) {
   Instance &m = *instance_;
   if (inner_start.size() > 1) m.inner = condense(lower, inner_start, m.inner_negatives);
   ParkedBlocks parked(m.inner);
   std::vector<int> place(order), rows;
   for (int &p : place) ++p;
+  if (!cells.empty()) {
+    const int n = int(lower.rows());
+    ElementEntry entry = share_out(lower, std::move(cells));
+    m.mumps.factorise(n, entry, place.data());
+    m.inner = parked.take();
+    return;
+  }
   // The matrix's column indices serve as those of MUMPS, which counts from 1.
   lower.makeCompressed();
   const Eigen::Index entries = lower.nonZeros();

@@ -19,10 +19,11 @@ std::vector<int> dissection_order(const System &system, const std::vector<int> &
 class SparseFactor {
  public:
   /// Empties `lower`, as nothing else is as large. `inner_start` as in Unknowns; empty: none.
-  /// `order` is that of the other unknowns.
+  /// `order` is that of the other unknowns. `cells`: lists of the other unknowns so that every entry lies within one
+  /// (element_entry.h), which saves memory; empty when that is not known.
   /// Errors: SolveError when memory or disk runs out or the matrix is singular to working precision.
   SparseFactor(SparseMatrix &lower, const std::vector<int> &order, const std::vector<int> &inner_start = {},
-               bool may_use_disk = true);
+               bool may_use_disk = true, std::vector<std::vector<int>> cells = {});
   ~SparseFactor();
   SparseFactor(const SparseFactor &) = delete;
   SparseFactor &operator=(const SparseFactor &) = delete;

@@ -2,6 +2,8 @@
 #include <chrono>
 #include <cmath>
 
+#include "solver/element_entry.h"
+#include "solver/freed_memory.h"
 #include "solver/lapack.h"
 #include "solver/modes.h"
 #include "solver/parked_matrix.h"
@@ -61,9 +63,9 @@ std::unique_ptr<SparseFactor> factor_without_stiffness(Model &m, double shift) {
   SparseMatrix shifted;
   shifted.swap(m.system.stiffness);
   SparseMatrix().swap(m.system.mass);
-  const std::vector<int> &inner = m.unknowns.inner_start;
-  auto factor =
-      std::make_unique<SparseFactor>(shifted, dissection_order(m.system, m.unknowns.block_start, inner.front()), inner);
+  const std::vector<int> &inner = m.unknowns.inner_start, &blocks = m.unknowns.block_start;
+  auto factor = std::make_unique<SparseFactor>(shifted, dissection_order(m.system, blocks, inner.front()), inner, true,
+                                               unknowns_of_blocks(m.system.cells, blocks, inner.front()));
   mass.take(m.system.mass);
   return factor;
 }
@@ -135,6 +137,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
     spectrum.factor = std::move(kept);
   else
     kept.reset();
+  give_back_freed_memory();  // of the many small blocks that condense took out
   stiffness.take(m.system.stiffness);
 
   // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
