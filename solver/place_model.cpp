@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <future>
 
 #include "mesh/alike_meshes.h"
 #include "solver/joint_grading.h"
@@ -14,7 +16,7 @@ namespace {
 
 constexpr double above_top = 1.08;  // modes of full solutions reach so far beyond the top frequency
 constexpr double dependent = 1e-9;  // squared share of a base vector that counts as new
-constexpr double window = 1.25;     // modes up to so far beyond the top frequency are corrected: some will come down
+constexpr double window = 1.15;     // modes up to so far beyond the top frequency are corrected: some will come down
 constexpr double good_interpolation = 5e-4;   // relative error of a frequency at a place held out
 constexpr double worst_interpolation = 5e-3;  // the same when all but that one place are known
 constexpr double small_correction = 1e-5;     // the same for corrections: what is less changes frequencies by less yet
@@ -156,6 +158,7 @@ struct Builder {
     SolveReport report;
     Spectrum spectrum = solve_spectrum(m, options, report, {true, 0});
     out.rigid = spectrum.rigid;
+    if (mass.rows() == 0) mass.swap(m.system.mass);  // the middle is the first
     if (spectrum.rigid_motions.cols() > 0) basis.append(spectrum.rigid_motions, mass, dependent, true);
     if (spectrum.elastic.vectors.cols() > 0) basis.append(spectrum.elastic.vectors, mass, dependent, true);
     factors[k] = std::move(spectrum.factor);
@@ -175,9 +178,18 @@ struct Builder {
     Eigen::MatrixXd corrections;  // unknowns x modes
   };
 
-  // One correction of each mode that the basis gives at a place.
-  Refinement refine(const Model &m, const SparseFactor &factor) const {
-    const Eigen::MatrixXd KV = multiply(m.system.stiffness, basis.V), MV = multiply(m.system.mass, basis.V);
+  struct Products {
+    Eigen::MatrixXd KV, MV;  // of the first columns of the basis with a place's matrices
+  };
+
+  // One correction of each mode that the basis gives at a place. `known` grows to all of the basis.
+  Refinement refine(const Model &m, const SparseFactor &factor, Products &known) const {
+    auto &[KV, MV] = known;
+    const Eigen::MatrixXd fresh = basis.V.rightCols(basis.V.cols() - KV.cols());
+    if (fresh.cols() > 0) {
+      grow(KV, multiply(m.system.stiffness, fresh));
+      grow(MV, multiply(m.system.mass, fresh));
+    }
     const Eigen::MatrixXd K = symmetric(basis.V.transpose() * KV), M = symmetric(basis.V.transpose() * MV);
     const SymmetricPairs before = symmetric_eigenpairs(K, M);
     Refinement found;
@@ -224,8 +236,13 @@ struct Builder {
       Model m = alike.model(k);
       factors[k] = factor_shifted(m, std::pow(2 * M_PI * alike.options.up_to * above_top, 2));
       ++out.factorisations;
+      // Rotations of the whole depend on where the nodes are, linearly in p: those of two places are enough.
+      basis.append(whole_motions(m.unknowns, m.discretisation), mass, dependent, true);
+      Products known;
       for (int pass = 0; pass < 3; ++pass) {
-        const Refinement found = refine(m, *factors[k]);
+        const Refinement found = refine(m, *factors[k], known);
+        say("doubt " + std::to_string(100 * found.doubt) + " %, " + std::to_string(found.below) + " of " +
+            std::to_string(factors[k]->negatives()) + " modes");
         if (pass > 0 && found.below == factors[k]->negatives() && found.doubt <= tolerance) return;
         basis.append(found.corrections, mass, small_correction, false);
       }
@@ -234,25 +251,43 @@ struct Builder {
     solve_at(k);
   }
 
+  // Calls `work` for the models at some places; the next one is made meanwhile.
+  void for_each_model(const std::vector<int> &places, const std::function<void(int, const Model &)> &work) const {
+    std::future<Model> next;
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      const Model m = next.valid() ? next.get() : alike.model(places[i]);
+      if (i + 1 < places.size())
+        next = std::async(std::launch::async, [&alike = alike, k = places[i + 1]] { return alike.model(k); });
+      work(places[i], m);
+    }
+  }
+
   // Corrections of the modes at every even node without a factor; the doubt at each.
   std::vector<double> correct() {
     std::vector<double> doubt(all.size(), 0);
     std::vector<Eigen::MatrixXd> corrections;
-    for (int k = 0; k < int(all.size()); k += 2) {
-      if (factors[k]) continue;
+    std::vector<int> places;
+    for (int k = 0; k < int(all.size()); k += 2)
+      if (!factors[k]) places.push_back(k);
+    for_each_model(places, [&](int k, const Model &m) {
       say("corrections of the row");
-      Refinement found = refine(alike.model(k), *factors[nearest_factor(k)]);
+      Products known;
+      Refinement found = refine(m, *factors[nearest_factor(k)], known);
       doubt[k] = found.doubt;
       corrections.push_back(std::move(found.corrections));
-    }
+    });
     // In units of the modes they correct: what is small does little.
     for (const Eigen::MatrixXd &r : corrections) basis.append(r, mass, small_correction, false);
     return doubt;
   }
 
-  void project(int k) {
+  // The reduced matrices at some places.
+  void project(const std::vector<int> &places) {
+    for_each_model(places, [&](int k, const Model &m) { project(k, m); });
+  }
+
+  void project(int k, const Model &m) {
     say("reduced model of the row, place " + std::to_string(k + 1));
-    const Model m = alike.model(k);
     const auto at = std::lower_bound(out.nodes.begin(), out.nodes.end(), all[k]) - out.nodes.begin();
     out.nodes.insert(out.nodes.begin() + at, all[k]);
     out.weight.insert(out.weight.begin() + at, out.stretch.rows() > 0 ? weight_at(out, all[k]) : 1);
@@ -298,6 +333,75 @@ void find_stretches(const std::vector<Structure> &structures, const std::vector<
   for (std::size_t i = 0; i < lines.size(); ++i) out.stretch.row(Eigen::Index(i)) = lines[i].transpose();
 }
 
+// Rings around cut-outs are sheared as well as stretched: their stiffness has poles not where a brick's stretch is
+// zero, but from the place on where the mesh between a rim and a board would vanish. Rational functions with poles
+// there follow it far better than polynomials do.
+void weigh_with_poles(const Eigen::MatrixXd &stretch, const std::vector<std::pair<double, double>> &ends_and_poles,
+                      PlaceModel &out) {
+  out.stretch.resize(stretch.rows() + Eigen::Index(ends_and_poles.size()), 2);
+  out.stretch.topRows(stretch.rows()) = stretch;
+  Eigen::Index row = stretch.rows();
+  for (const auto &[end, pole] : ends_and_poles) out.stretch.row(row++) << -pole / (end - pole), 1 / (end - pole);
+  for (std::size_t k = 0; k < out.nodes.size(); ++k) out.weight[k] = weight_at(out, out.nodes[k]);
+}
+
+double worst_difference(const PlaceModes &a, const PlaceModes &b) {
+  double worst = 0;
+  for (int i = 0; i < std::min(a.frequency.size(), b.frequency.size()); ++i)
+    worst = std::max(worst, std::abs(a.frequency[i] / b.frequency[i] - 1));
+  return worst;
+}
+
+PlaceModel without_node(const PlaceModel &all, std::size_t node) {
+  PlaceModel others = all;
+  const auto drop = [&](auto &list) {
+    if (!list.empty()) list.erase(list.begin() + long(node));
+  };
+  drop(others.nodes);
+  drop(others.weight);
+  drop(others.stiffness);
+  drop(others.mass);
+  drop(others.loss);
+  return others;
+}
+
+// Two poles beyond either end of the row, or none there, such that the modes at the second node and at the last but one
+// come out best from the other nodes; returns how well. `stretch`: the bricks' own.
+double choose_poles(const Eigen::MatrixXd &stretch, PlaceModel &out) {
+  const double low = out.nodes.front(), high = out.nodes.back();
+  const std::size_t held_out[] = {1, out.nodes.size() - 2};
+  std::vector<PlaceModel> others;
+  std::vector<PlaceModes> there;
+  for (const std::size_t node : held_out) {
+    others.push_back(without_node(out, node));
+    there.push_back(place_modes(out, out.nodes[node]));
+  }
+  const double distances[] = {0, 0.04, 0.08, 0.16, 0.4};  // of the row's length, 0: no pole; the second thrice as far
+  double best = 1e300;
+  std::vector<std::pair<double, double>> chosen;
+  for (const double below : distances)
+    for (const double above : distances) {
+      std::vector<std::pair<double, double>> poles;
+      for (const double times : {1.0, 3.0}) {
+        if (below > 0) poles.emplace_back(low, low - times * below * (high - low));
+        if (above > 0) poles.emplace_back(high, high + times * above * (high - low));
+      }
+      // Bricks remain exact: their stiffness times the weight is a polynomial of one degree more than the weight.
+      if (stretch.rows() + Eigen::Index(poles.size()) + 2 > Eigen::Index(out.nodes.size())) continue;
+      double error = 0;
+      for (int i : {0, 1}) {
+        weigh_with_poles(stretch, poles, others[i]);
+        error = std::max(error, worst_difference(place_modes(others[i], out.nodes[held_out[i]]), there[i]));
+      }
+      if (error < best) {
+        best = error;
+        chosen = poles;
+      }
+    }
+  weigh_with_poles(stretch, chosen, out);
+  return best;
+}
+
 }  // namespace
 
 PlaceModel make_place_model(const std::vector<Structure> &structures, const std::vector<double> &nodes,
@@ -305,18 +409,14 @@ PlaceModel make_place_model(const std::vector<Structure> &structures, const std:
   PlaceModel out;
   out.up_to = options.up_to;
   find_stretches(structures, nodes, out);
+  const Eigen::MatrixXd stretch = out.stretch;
   if (options.progress) options.progress("meshing the row");
   const AlikeModels alike(structures, options);
   const int count = int(nodes.size()), last = count - 1, middle = count / 2;
   Builder builder{alike, nodes, out, {}, {}, std::vector<std::unique_ptr<SparseFactor>>(nodes.size())};
-  {
-    Model m = alike.model(middle);
-    builder.mass.swap(m.system.mass);
-  }
-  builder.solve_at(0);
-  builder.solve_at(last);
-  // Rotations of the whole depend on where the nodes are, linearly in p: those of both ends are enough.
-  builder.complete_at(middle, tolerance);
+  builder.solve_at(middle);
+  builder.complete_at(0, tolerance);
+  builder.complete_at(last, tolerance);
   for (;;) {
     const std::vector<double> doubt = builder.correct();
     const auto worst = std::max_element(doubt.begin(), doubt.end());
@@ -326,20 +426,16 @@ PlaceModel make_place_model(const std::vector<Structure> &structures, const std:
     builder.complete_at(int(worst - doubt.begin()), tolerance);
   }
   builder.factors.clear();
-  for (int k = 0; k < count; k += 2) builder.project(k);
-  // The polynomials against a place they do not know; when they are off, the others join, the last again as a check.
-  const auto join_and_compare = [&](int k) {
-    const PlaceModes guess = place_modes(out, nodes[k]);
-    builder.project(k);
-    const PlaceModes there = place_modes(out, nodes[k]);
-    out.interpolation = 0;
-    for (int i = 0; i < std::min(guess.frequency.size(), there.frequency.size()); ++i)
-      out.interpolation = std::max(out.interpolation, std::abs(guess.frequency[i] / there.frequency[i] - 1));
-  };
-  join_and_compare(1);
+  std::vector<int> places{1, last - 1}, others;
+  for (int k = 0; k < count; k += 2) places.push_back(k);
+  for (int k = 3; k < last - 1; k += 2) others.push_back(k);
+  builder.project(places);
+  // The rational functions against places they do not know; when they are off, the others join.
+  out.interpolation = choose_poles(stretch, out);
+  builder.say("interpolation off by " + std::to_string(100 * out.interpolation) + " %");
   if (out.interpolation <= good_interpolation) return out;
-  for (int k = 5; k < count; k += 2) builder.project(k);
-  join_and_compare(3);
+  builder.project(others);
+  out.interpolation = choose_poles(stretch, out);
   if (out.interpolation > worst_interpolation)
     throw MeshError("the row is too long: rings around cut-outs change too much along it");
   return out;

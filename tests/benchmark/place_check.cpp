@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 // The reduced model of a row against full solutions on meshes of their own, at random places:
 //   stillbox_place_check CASE UP_TO FINENESS PLACES [SEED [TOLERANCE]]
-// CASE has a [place] table; its first line is taken. Prints processor times and the error of every frequency.
+// CASE has a [place] table; its first line is taken. Prints times by the clock and the error of every frequency.
+#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
-#include <ctime>
 #include <random>
 
 #include "mesh/case_file.h"
@@ -16,7 +16,9 @@ using namespace stillbox;
 
 namespace {
 
-double processor_seconds() { return double(std::clock()) / CLOCKS_PER_SEC; }
+double seconds_now() {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
 
 }  // namespace
 
@@ -47,16 +49,16 @@ int main(int argc, char **argv) {
     const std::vector<double> nodes = place_nodes(low, high, 9);
     std::vector<Structure> structures;
     for (double p : nodes) structures.push_back(at(p));
-    double start = processor_seconds();
+    double start = seconds_now();
     SolveOptions told = options;
     told.progress = [&](const std::string &step) {
-      if (step.rfind("modes:", 0) != 0) std::printf("  %7.1f s  %s\n", processor_seconds() - start, step.c_str());
+      if (step.rfind("modes:", 0) != 0) std::printf("  %7.1f s  %s\n", seconds_now() - start, step.c_str());
     };
     const PlaceModel model = make_place_model(structures, nodes, told, argc > 6 ? std::atof(argv[6]) : 2e-2);
-    const double making = processor_seconds() - start;
-    start = processor_seconds();
+    const double making = seconds_now() - start;
+    start = seconds_now();
     for (int i = 0; i < 100; ++i) place_modes(model, low + (high - low) * (i + 0.5) / 100);
-    const double hundred = processor_seconds() - start;
+    const double hundred = seconds_now() - start;
     std::printf(
         "row %g .. %g mm, %d vectors, %d full solutions, doubt %.3f %%, interpolation %.3f %%, %d nodes; making %.1f "
         "s, 100 places %.1f s\n",
@@ -69,9 +71,9 @@ int main(int argc, char **argv) {
     for (int i = 0; i < places; ++i) {
       const double p = uniform(random);
       const PlaceModes reduced = place_modes(model, p);
-      start = processor_seconds();
+      start = seconds_now();
       const PlaceModes exact = place_modes_in_full(at(p), options);
-      full += processor_seconds() - start;
+      full += seconds_now() - start;
       double error = 0, first = 0;
       const auto count = std::min(reduced.frequency.size(), exact.frequency.size());
       for (int k = 0; k < count; ++k) {
