@@ -321,6 +321,8 @@ ShapedCabinet make_shaped_cabinet(const Shape &shape) {
   add_lid(f, true, c);
   add_lid(f, false, c);
   c.solids.rooms.push_back(room_of(shape, 0));
+  c.solids.outside = f.any_bent() ? raised_profile(f.loop(0, 0), 0, shape.height)
+                                  : between(lid_ring(f, false, 0, 0), lid_ring(f, true, 0, 0));
   const SolidBody &room = c.solids.rooms.front();
   c.room_points = room.corners;
   for (const ProfileLoop &loop : room.profile)

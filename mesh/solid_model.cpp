@@ -267,6 +267,29 @@ std::vector<std::vector<int>> make_solid_model(const Structure &s) {
   return with_gmsh([&] { return join(s, make_parts(s)); });
 }
 
+std::vector<std::vector<int>> make_board_solids(const Structure &s) {
+  return with_gmsh([&] {
+    std::vector<std::vector<int>> volumes;
+    for (const DimTags &list : make_parts(s).of_board) {
+      volumes.emplace_back();
+      for (const auto &[dim, tag] : list) volumes.back().push_back(tag);
+    }
+    occ::synchronize();
+    return volumes;
+  });
+}
+
+void make_outside_model(const Structure &s) {
+  with_gmsh([&] {
+    DimTags tools;
+    for (const SolidBody &body : s.solids->cuts) tools.emplace_back(3, add_body(body));
+    const DimTags whole{{3, add_body(s.solids->outside)}};
+    if (!tools.empty()) cut(whole, tools);
+    occ::synchronize();
+    return 0;
+  });
+}
+
 std::shared_ptr<const Solids> measured_solids(const Structure &s) {
   return with_gmsh([&]() -> std::shared_ptr<const Solids> {
     Solids solids = *s.solids;

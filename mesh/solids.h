@@ -34,6 +34,7 @@ struct Solids {
   std::vector<SolidBody> bodies;           ///< the boards; cut-outs of the boards are taken out of them
   std::vector<SolidBody> rooms;            ///< first the room the walls enclose, then smaller ones that openings fill
   std::vector<SolidBody> openings;         ///< taken out of their board
+  SolidBody outside;                       ///< of a [shape]: everything within the outer faces, before cuts
   std::vector<SolidBody> cuts;             ///< taken out of every wall: chamfers
   std::string step_file;                   ///< instead of bodies
   std::vector<int> step_board;             ///< board of each solid of the file, in its order

@@ -3,6 +3,7 @@
 
 #include <BRepAdaptor_Curve.hxx>
 #include <BRepAdaptor_Surface.hxx>
+#include <BRepClass3d_SolidClassifier.hxx>
 #include <BRepGProp.hxx>
 #include <BRepTools.hxx>
 #include <BRep_Builder.hxx>
@@ -221,6 +222,15 @@ std::shared_ptr<StepShapes::Kept> read_file(const std::string &path) {
 std::size_t StepShapes::size() const { return kept_->shapes.size(); }
 const void *StepShapes::solid(std::size_t i) const { return &kept_->shapes.at(i); }
 const StepSolid &StepShapes::facts(std::size_t i) const { return kept_->facts.at(i); }
+
+bool StepShapes::holds(std::size_t i, const std::vector<Eigen::Vector3d> &places) const {
+  BRepClass3d_SolidClassifier classifier(kept_->shapes.at(i));
+  for (const Eigen::Vector3d &x : places) {
+    classifier.Perform(gp_Pnt(x.x() / to_m, x.y() / to_m, x.z() / to_m), 1e-3);
+    if (classifier.State() != TopAbs_IN && classifier.State() != TopAbs_ON) return false;
+  }
+  return true;
+}
 
 StepShapes load_step_shapes(const std::string &path) {
   static std::string last_path;

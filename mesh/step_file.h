@@ -44,6 +44,8 @@ class StepShapes {
   std::size_t size() const;
   const void *solid(std::size_t i) const;
   const StepSolid &facts(std::size_t i) const;
+  /// True when all these places (m) lie within the solid or on its surface (1 um).
+  bool holds(std::size_t i, const std::vector<Eigen::Vector3d> &places) const;
 
  private:
   std::shared_ptr<Kept> kept_;

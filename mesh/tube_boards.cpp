@@ -67,6 +67,7 @@ ShapedCabinet make_tube_cabinet(const Tube &t, const std::array<std::string, 2> 
     c.clear.emplace_back();
   }
   c.solids.rooms.push_back(room_of(t, 0));
+  c.solids.outside = f.body({circle_loop({0, 0}, outer)}, 0, t.length);
   const SolidBody &room = c.solids.rooms.front();
   for (const Point &p : points_of(room.profile.front()))
     for (const double h : {0.0, room.height})

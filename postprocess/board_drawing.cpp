@@ -76,18 +76,44 @@ std::string grain_note(const CutList &list, int board) {
 
 }  // namespace
 
+void draw_line(DxfDrawing &d, const std::string &layer, const CutLine &l) {
+  const auto arc = l.is_straight ? std::nullopt : arc_of(l);
+  if (!arc) return dxf_line(d, layer, l.from, l.to);
+  double from = arc->sweep > 0 ? arc->from : arc->from + arc->sweep;
+  while (from < 0) from += 2 * M_PI;
+  if (std::abs(arc->sweep) > 2 * M_PI - 1e-9) return dxf_circle(d, layer, arc->centre, arc->radius);
+  dxf_arc(d, layer, arc->centre, arc->radius, from, from + std::abs(arc->sweep));
+}
+
+void draw_solid(DxfDrawing &d, const Structure &s, int index, const SolidCut &cut, double letter) {
+  for (const CutLine &l : cut.outline) draw_line(d, "OUTLINE", l);
+  for (const CutLine &l : cut.openings) draw_line(d, "CUT_OUTS", l);
+  for (const CutLine &l : cut.other_edges) draw_line(d, "MITRES", l);
+  for (const EdgeCut &edge : cut.edges)
+    if (edge.angle > 0) dxf_text(d, "MITRES", edge.line.middle, letter, edge_words(s, index, edge));
+  for (const auto &[with, lines] : cut.marks) {
+    for (const CutLine &l : lines) draw_line(d, "BRACES", l);
+    dxf_text(d, "BRACES", lines.front().from, letter,
+             fmt::format("{}, {} face", with, face_words(s.boards[std::size_t(index)])[0]));
+  }
+}
+
 std::string board_drawing_dxf(const Structure &s, int index, const CutList &list) {
   const Board &board = s.boards[index];
   const CutWork &work = list.work[index];
-  const auto [corner, far_corner] = outline_bounds(board);
+  auto [corner, far_corner] = outline_bounds(board);
+  if (work.solid) {
+    corner = work.solid->low;
+    far_corner = work.solid->high;
+  }
   const Eigen::Vector2d size = far_corner - corner;
   DxfDrawing d;
   d.layers = {{"OUTLINE", 7, false}, {"CUT_OUTS", 1, false}, {"NOTCHES", 6, false}, {"REBATES", 3, true},
               {"MITRES", 4, true},   {"BRACES", 5, true},    {"NOTES", 2, false}};
-  draw_outline(d, board, work, corner);
+  const double letter = std::clamp(0.02 * size.maxCoeff(), 2e-3, 8e-3);
+  work.solid ? draw_solid(d, s, index, *work.solid, letter) : draw_outline(d, board, work, corner);
   for (const CutOut &c : board.cut_outs) draw_cut_out(d, c, corner);
   const auto faces = face_words(board);
-  const double letter = std::clamp(0.02 * size.maxCoeff(), 2e-3, 8e-3);
   for (const JointCut &cut : work.cuts) {
     const bool is_rebate = cut.kind == JointCut::Kind::rebate;
     dxf_rectangle(d, is_rebate ? "REBATES" : "NOTCHES", cut.low, cut.high);
@@ -101,11 +127,12 @@ std::string board_drawing_dxf(const Structure &s, int index, const CutList &list
     dxf_text(d, "BRACES", mark.low, letter, fmt::format("{}, {} face", mark.with, faces[mark.on_low_face ? 0 : 1]));
   }
   const std::string view = board.role == BoardRole::wall ? "seen from outside" : "seen from the " + faces[1] + " face";
-  const std::vector<std::string> notes = {
-      fmt::format("{}: {} x {}, {} thick", board.name, length_text(size.x()), length_text(size.y()),
-                  length_text(board.thickness())),
-      "Finished size, 1:1, unit mm, " + view + ". Allow for the saw.", grain_note(list, index),
-      "Local codes first. Dust harms lungs: extraction, mask, eye and ear protection."};
+  std::vector<std::string> notes = {fmt::format("{}: {} x {}, {} thick", board.name, length_text(size.x()),
+                                                length_text(size.y()), length_text(board.thickness())),
+                                    "Finished size, 1:1, unit mm, " + view + ". Allow for the saw.",
+                                    grain_note(list, index),
+                                    "Local codes first. Dust harms lungs: extraction, mask, eye and ear protection."};
+  if (work.solid && work.solid->bent) notes.insert(notes.begin() + 1, "Laid flat: " + bent_words(*work.solid->bent));
   Eigen::Vector2d at(0, -2 * letter);
   for (const std::string &note : notes) {
     dxf_text(d, "NOTES", at, letter, note);

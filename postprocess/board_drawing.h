@@ -12,7 +12,7 @@ namespace stillbox {
 ///   CUT_OUTS holes and openings, through
 ///   NOTCHES  where other boards come through
 ///   REBATES  steps in the thickness (dashed), with their depth as a text
-///   MITRES   the short point of bevelled edges (dashed)
+///   MITRES   the short point of bevelled edges (dashed); of solids also what the saw is tilted by
 ///   BRACES   where braces and other boards are glued on a face (dashed)
 ///   NOTES    name, thickness, unit, which face is seen, the grain
 std::string board_drawing_dxf(const Structure &structure, int board, const CutList &list);

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "mesh/length.h"
+#include "postprocess/drawing_parts.h"
 #include "postprocess/net_view.h"
 #include "postprocess/svg.h"
 #include "postprocess/text.h"
@@ -17,27 +18,10 @@ namespace {
 
 constexpr double widest = 760, margin = 46, gap = 64, tallest = 300, least_sheet = 2.0;  // px
 
-// One view: two world axes to pixels, the second one upwards.
-struct Drawn {
-  int across = 0, up = 2;
-  double left = 0, bottom = 0, scale = 1;
-  double x(double m) const { return left + scale * m; }
-  double y(double m) const { return bottom - scale * m; }
-};
-
-struct Box {
-  double x_low = 0, x_high = 0, y_low = 0, y_high = 0;
-};
+using Box = DrawnBox;
 
 std::string rectangle(const Drawn &d, const Box &b, const std::string &style, double least = 0) {
-  const double w = d.scale * (b.x_high - b.x_low), h = d.scale * (b.y_high - b.y_low);
-  if (w <= 0 || h <= 0) return "";
-  return fmt::format("<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" class=\"{}\"/>\n",
-                     d.x(b.x_low), d.y(b.y_high), std::max(w, least), std::max(h, least), style);
-}
-
-std::string style_of(const Board &board) {
-  return board.role == BoardRole::wall ? "wall" : board.role == BoardRole::brace ? "brace" : "sheet";
+  return drawn_rectangle(d, b, style, least);
 }
 
 // A cut-out seen along the board's normal. Board axes lie along world axes, with either sign.
@@ -168,9 +152,19 @@ const char *const style =
 
 }  // namespace
 
-std::string cabinet_drawing(const Structure &s) {
-  if (!s.cabinet) return "";
-  const Eigen::Vector3d size = s.cabinet->outer;
+std::string drawn_rectangle(const Drawn &d, const DrawnBox &b, const std::string &style, double least) {
+  const double w = d.scale * (b.x_high - b.x_low), h = d.scale * (b.y_high - b.y_low);
+  if (w <= 0 || h <= 0) return "";
+  return fmt::format("<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" class=\"{}\"/>\n",
+                     d.x(b.x_low), d.y(b.y_high), std::max(w, least), std::max(h, least), style);
+}
+
+std::string style_of(const Board &board) {
+  return board.role == BoardRole::wall ? "wall" : board.role == BoardRole::brace ? "brace" : "sheet";
+}
+
+std::string three_views(const Structure &s, const Eigen::Vector3d &size, double level,
+                        const std::function<std::string(int, const Drawn &)> &drawn) {
   const double room = widest - 2 * margin - 2 * gap;
   const double scale = std::min({room / (2 * size.x() + size.y()), tallest / size.z(), tallest / size.y()});
   const double height = scale * std::max(size.z(), size.y());
@@ -180,10 +174,10 @@ std::string cabinet_drawing(const Structure &s) {
   const Drawn views[3] = {{0, 2, left, bottom, scale},
                           {1, 2, left + scale * size.x() + gap, bottom, scale},
                           {0, 1, left + scale * (size.x() + size.y()) + 2 * gap, bottom, scale}};
-  const double brace = flat_brace(s), level = brace > 0 ? brace : 0.5 * size.z();
   std::string out = svg_start(wide, bottom + 42, clean_text(s.case_name) + ": " + clean_text(s.variant_name),
                               "Front view, section from the side and section from above, to one scale, in mm.");
-  out += style + front(s, views[0]) + section(s, views[1], 0, 0.5 * size.x()) + section(s, views[2], 2, level);
+  out += style;
+  for (int v = 0; v < 3; ++v) out += drawn(v, views[v]);
   const auto head = [&](const Drawn &d, double up, const std::string &text) {
     return svg_text(d.left, d.bottom - d.scale * up - 9, "view", "start", text);
   };
@@ -191,6 +185,15 @@ std::string cabinet_drawing(const Structure &s) {
          head(views[2], size.y(), fmt::format("Above, at {:.0f} mm", 1e3 * level));
   return out + sizes(views[0], size.x(), size.z()) + sizes(views[1], size.y(), size.z()) +
          sizes(views[2], size.x(), size.y()) + "</svg>\n";
+}
+
+std::string cabinet_drawing(const Structure &s) {
+  if (!s.cabinet) return "";
+  const Eigen::Vector3d size = s.cabinet->outer;
+  const double brace = flat_brace(s), level = brace > 0 ? brace : 0.5 * size.z();
+  return three_views(s, size, level, [&](int view, const Drawn &d) {
+    return view == 0 ? front(s, d) : view == 1 ? section(s, d, 0, 0.5 * size.x()) : section(s, d, 2, level);
+  });
 }
 
 }  // namespace stillbox

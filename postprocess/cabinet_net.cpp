@@ -69,12 +69,14 @@ std::vector<std::size_t> walls_of(const std::vector<FaceSamples> &faces, Eigen::
   return walls;
 }
 
-void place_side_by_side(SheetLayout &layout, const std::vector<FaceSamples> &faces) {
+void place_side_by_side(SheetLayout &layout, const std::vector<FaceSamples> &faces, bool walls_only) {
+  const bool any_wall = std::any_of(faces.begin(), faces.end(), [](const auto &face) { return face.role == "wall"; });
   const bool any_free = std::any_of(faces.begin(), faces.end(), [](const auto &face) { return face.role == "free"; });
   double largest = 0, x = 0;
   for (const FaceSamples &face : faces) largest = std::max(largest, face.size.maxCoeff());
   for (std::size_t f = 0; f < faces.size(); ++f) {
     if ((any_free ? faces[f].role != "free" : faces[f].role == "sheet") || !can_draw(faces[f])) continue;
+    if (walls_only && any_wall && faces[f].role != "wall") continue;
     layout.placements.push_back({f, {x, 0}, {1, 0}, {0, 1}});
     x += faces[f].size[0] + 0.06 * largest;
   }
@@ -82,12 +84,12 @@ void place_side_by_side(SheetLayout &layout, const std::vector<FaceSamples> &fac
 
 }  // namespace
 
-SheetLayout lay_out(const std::vector<FaceSamples> &faces) {
+SheetLayout lay_out(const std::vector<FaceSamples> &faces, bool walls_only) {
   SheetLayout layout;
   Eigen::Vector3d low, high;
   const std::vector<std::size_t> walls = walls_of(faces, low, high);
   if (walls.empty()) {
-    place_side_by_side(layout, faces);
+    place_side_by_side(layout, faces, walls_only);
   } else {
     layout.unfolded = true;
     const Eigen::Vector3d outer = high - low;

@@ -25,7 +25,8 @@ struct SheetLayout {
 /// back folded out from the right wall. Touching edges of the cabinet lie next to each other, so the bottom appears
 /// with its front edge up. Braces and sheets are not shown. Without such walls: the free boards side by side (all but
 /// sheets when there are none), each with u to the right and v up. Faces with fewer than 2 x 2 points or no wood are
-/// skipped.
-SheetLayout lay_out(const std::vector<FaceSamples> &faces);
+/// skipped. Walls that do not fold out (bent, leaning or with other names) lie side by side with the braces, or without
+/// them where `walls_only`.
+SheetLayout lay_out(const std::vector<FaceSamples> &faces, bool walls_only = false);
 
 }  // namespace stillbox

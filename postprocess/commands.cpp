@@ -228,8 +228,8 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
 }
 
 std::string run_knock(const CaseFile &file, const RunOptions &options, const KnockOptions &knock) {
-  refuse_solids(file, "knock");
   const auto variants = chosen(file, options);
+  check_degree(file, options.degree);
   check_knock(knock);
   check_tables(file, variants, options.up_to);
   std::vector<std::vector<KnockPoint>> points;
@@ -301,7 +301,7 @@ std::string run_air(const CaseFile &file, const RunOptions &options) {
 }
 
 std::string run_drive(const CaseFile &file, const RunOptions &options, const DriveOptions &drive) {
-  refuse_solids(file, "drive");
+  check_degree(file, options.degree);
   const auto variants = chosen(file, options);
   check_drive(file, variants, options, drive);
   check_tables(file, variants, modes_beyond * options.up_to);
@@ -317,8 +317,7 @@ std::string run_drive(const CaseFile &file, const RunOptions &options, const Dri
     request.at = drive.at;
     request.solve = solve_options(options);
     request.solve.progress = progress_of(line, variants, v);
-    solutions.push_back(
-        solve_drive(*variants[v], request, standing_wave_air(*variants[v], options.up_to, options.fineness)));
+    solutions.push_back(solve_drive(*variants[v], request, air_inside(*variants[v], options.up_to, options.fineness)));
     const DriveSolution &s = solutions.back();
     if (!options.times) continue;
     times += s.variant_name + "\n" + times_line(s.modes.report) +

@@ -9,7 +9,6 @@
 #include "postprocess/cut_report.h"
 #include "postprocess/file_words.h"
 #include "postprocess/safe_file.h"
-#include "postprocess/solids_rules.h"
 #include "postprocess/text.h"
 #include "postprocess/toml_text.h"
 
@@ -40,13 +39,12 @@ StockSheet read_sheet_size(const std::string &text) {
 }  // namespace
 
 std::string run_cut(const CaseFile &file, const CutOptions &options) {
-  refuse_solids(file, "cut");
   const auto variants = chosen_variants(file, options.variants);
   const StockSheet sheet = read_sheet_size(options.sheet_size);
   std::vector<CutList> lists;
   std::vector<std::string> names;
   for (const Structure *s : variants) {
-    lists.push_back(cut_list(*s));
+    lists.push_back(cut_list(*s, file.path));
     names.push_back(s->variant_name);
   }
   const std::string json = cut_json(file.name, variants, lists, sheet);

@@ -131,6 +131,7 @@ CutPart cut_part(const Structure &s, std::size_t b, std::size_t l, const CutWork
   const Material &material = s.materials[layer.material];
   Eigen::Vector3d size = size_of(board);
   size.head<2>() -= work.trim_low + work.trim_high;
+  if (work.solid) size.head<2>() = work.solid->high - work.solid->low;
   CutPart part;
   part.board = board.name;
   part.use = uses[int(board.role)];
@@ -174,19 +175,23 @@ double mm(double metres) { return std::round(1e4 * metres) / 10; }
 
 }  // namespace
 
-CutList cut_list(const Structure &s) {
+CutList cut_list(const Structure &s, const std::string &path) {
   CutList list;
   list.variant = s.variant_name;
   list.work.resize(s.boards.size());
   const Volumes volumes = volumes_of(s);
   for (const Overlap &o : s.overlaps) add_overlap(s, o, list.work);
+  if (s.solids) {
+    const std::vector<SolidCut> cuts = solid_cuts(s, path);
+    for (std::size_t b = 0; b < cuts.size(); ++b) list.work[b].solid = cuts[b];
+  }
   for (std::size_t b = 0; b < s.boards.size(); ++b) {
     auto &cuts = list.work[b].cuts;
     const Eigen::Vector2d size = size_of(s.boards[b]).head<2>();
     cuts.erase(
         std::remove_if(cuts.begin(), cuts.end(), [&](const JointCut &cut) { return trims(cut, size, list.work[b]); }),
         cuts.end());
-    add_marks(s, b, list.work[b]);
+    if (!s.solids) add_marks(s, b, list.work[b]);
     for (std::size_t l = 0; l < s.boards[b].layers.size(); ++l) {
       list.parts.push_back(cut_part(s, b, l, list.work[b], volumes.board_mass[b]));
       add_to_stock(list.parts.back(), list.stock);

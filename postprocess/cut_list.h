@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "mesh/structure.h"
+#include "postprocess/solid_cut.h"
 
 namespace stillbox {
 
@@ -55,6 +56,7 @@ struct CutWork {
   std::vector<JointCut> cuts;
   std::vector<MitreCut> mitres;
   std::vector<MarkedPlace> marks;
+  std::optional<SolidCut> solid;  ///< of a [shape] or a STEP file
 };
 
 struct CutStock {
@@ -77,7 +79,9 @@ struct CutList {
 
 /// The parts of a structure as they are cut. Sizes are those of the outline: a wall that gives way in a butt joint is
 /// shorter, one that reaches into a rebate longer by the rebate's depth, one in a mitre reaches to the outer corner.
-CutList cut_list(const Structure &structure);
+/// Of solids the size is the extent of the wood, to the long points of bevels; of a bent board, laid flat, the longer
+/// of its faces. Errors: as solid_cuts (`path` for its message).
+CutList cut_list(const Structure &structure, const std::string &path = "");
 
 /// In words: "rebate 18 x 9 mm along the edge with left", "mitre 45 deg with top".
 std::string cut_words(const JointCut &cut);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -32,9 +33,25 @@ std::string part_name(const CutPart &part) {
   return part.layers == 1 ? part.board : fmt::format("{}, layer {} of {}", part.board, part.layer + 1, part.layers);
 }
 
-std::string joints_text(const CutWork &work) {
+// Of solids the tilted edges; `all`: the square ones too.
+std::string joints_text(const Structure &s, int board, const CutWork &work, bool all = false) {
   std::string text;
   const auto add = [&](const std::string &words) { text += (text.empty() ? "" : "; ") + words; };
+  if (work.solid) {
+    if (work.solid->bent) add(bent_words(*work.solid->bent));
+    std::vector<std::pair<std::string, int>> words;
+    for (const EdgeCut &edge : work.solid->edges) {
+      if (!all && edge.angle <= 0) continue;
+      const std::string own = edge_words(s, board, edge);
+      const auto seen = std::find_if(words.begin(), words.end(), [&](const auto &w) { return w.first == own; });
+      if (seen == words.end())
+        words.emplace_back(own, 1);
+      else
+        ++seen->second;
+    }
+    for (const auto &[own, times] : words) add(times > 1 ? fmt::format("{} x {}", times, own) : own);
+    if (!work.solid->openings.empty()) add("an opening, see its drawing");
+  }
   for (const JointCut &cut : work.cuts) add(cut_words(cut));
   for (const MitreCut &mitre : work.mitres) add(mitre_words(mitre));
   return text;
@@ -81,7 +98,7 @@ std::string cut_text(const std::string &case_name, const Structure &variant, con
   std::vector<std::vector<std::string>> rows;
   std::vector<int> counts;
   for (const CutPart &part : list.parts) {
-    const std::string joints = joints_text(list.work[part.index]);
+    const std::string joints = joints_text(variant, part.index, list.work[part.index]);
     const std::string holes = holes_text(variant.boards[part.index]);
     const std::string work = holes + (holes.empty() || joints.empty() ? "" : "; ") + joints;
     std::vector<std::string> row = {"",
@@ -134,6 +151,16 @@ std::string cut_text(const std::string &case_name, const Structure &variant, con
                                "true thickness. Where cut-outs and braces lie: the .dxf files of --out.",
                                mm_text(sheet.length), mm_text(sheet.width)),
                    table_width);
+  if (variant.solids)
+    out +=
+        paragraph("",
+                  "Bevels: what the saw is tilted by from square, and the face at which the board is longer; edges "
+                  "not named are square, the .json lists every edge. Above 45 deg the board stands on edge against a "
+                  "tall fence, or the cut is planed. Tilted cuts: a scrap first, the board clamped or firmly against "
+                  "the fence, hands away from the blade. Bent boards: kerfed, the face that is not cut keeps its "
+                  "length; laminated, each layer has the length of its place between the two faces; both spring, so "
+                  "try a strip first.",
+                  table_width);
   out += "\n";
   for (const std::string &text : cautions(list)) out += paragraph("Caution: ", text, table_width);
   return out;
@@ -147,7 +174,7 @@ std::string cut_csv(const std::vector<const Structure *> &variants, const std::v
       out += csv_line({lists[v].variant, p.board, p.use, std::to_string(p.layer + 1), p.material, mm_text(p.length),
                        mm_text(p.width), mm_text(p.thickness), grain_text(p), fmt::format("{:.4f}", p.mass),
                        fmt::format("{:.6f}", p.area), holes_text(variants[v]->boards[p.index]),
-                       joints_text(lists[v].work[p.index])});
+                       joints_text(*variants[v], p.index, lists[v].work[p.index], true)});
   return out;
 }
 
@@ -160,7 +187,8 @@ std::string cut_json(const std::string &case_name, const std::vector<const Struc
     Json parts = Json::array(), stock = Json::array();
     for (const CutPart &p : list.parts) {
       const Board &board = variants[v]->boards[p.index];
-      const Eigen::Vector2d corner = outline_bounds(board).first;
+      const auto &wood = list.work[p.index].solid;
+      const Eigen::Vector2d corner = wood ? wood->low : outline_bounds(board).first;
       Json holes = Json::array(), joints = Json::array();
       for (const CutOut &c : board.cut_outs)
         holes.push_back({{"name", clean_text(c.name)},
@@ -169,6 +197,26 @@ std::string cut_json(const std::string &case_name, const std::vector<const Struc
                          {"size_mm", {1e3 * c.width, 1e3 * c.height}}});
       for (const JointCut &cut : list.work[p.index].cuts) joints.push_back(clean_text(cut_words(cut)));
       for (const MitreCut &mitre : list.work[p.index].mitres) joints.push_back(clean_text(mitre_words(mitre)));
+      Json edges = Json::array(), bent;
+      if (wood) {
+        for (const EdgeCut &edge : wood->edges) {
+          joints.push_back(clean_text(edge_words(*variants[v], p.index, edge)));
+          edges.push_back({{"from_mm", {1e3 * edge.line.from.x(), 1e3 * edge.line.from.y()}},
+                           {"to_mm", {1e3 * edge.line.to.x(), 1e3 * edge.line.to.y()}},
+                           {"length_mm", 1e3 * edge.length},
+                           {"saw_deg", edge.angle * 180 / M_PI},
+                           {"longer_at", face_words(board)[edge.outer_is_longer ? 1 : 0]},
+                           {"kind", edge.is_chamfer ? "chamfer" : "edge"},
+                           {"depth_mm", 1e3 * edge.depth},
+                           {"with", edge.with.empty() ? Json() : Json(clean_text(edge.with))}});
+        }
+        if (const auto &b = wood->bent)
+          bent = {{"radius_outside_mm", 1e3 * b->radius},
+                  {"flat_outer_mm", 1e3 * b->outer},
+                  {"flat_middle_mm", 1e3 * b->middle},
+                  {"flat_inner_mm", 1e3 * b->inner},
+                  {"tube", b->is_tube}};
+      }
       parts.push_back({{"part", clean_text(p.board)},
                        {"use", p.use},
                        {"material", clean_text(p.material)},
@@ -182,6 +230,10 @@ std::string cut_json(const std::string &case_name, const std::vector<const Struc
                        {"area_m2", p.area},
                        {"cut_outs", holes},
                        {"joints", joints}});
+      if (wood) {
+        parts.back()["edges"] = edges;
+        parts.back()["bent"] = bent;
+      }
     }
     for (const CutStock &k : list.stock)
       stock.push_back({{"material", clean_text(k.material)},

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "postprocess/text.h"
 #include "postprocess/third_octave.h"
 
 namespace stillbox {
@@ -83,7 +84,7 @@ std::vector<DrivenMode> driven_modes(const DriveSolution &s) {
 
 std::vector<DrivenWall> driven_walls(const DriveSolution &s) {
   std::vector<DrivenWall> list;
-  for (int w = 0; w < 6; ++w) {
+  for (int w = 0; w < int(s.walls.size()); ++w) {
     DrivenWall wall{w, none, 0, none, 0};
     for (const DriveSound &sound : s.sound) {
       const double level = level_difference(sound.wall[w].sphere, sound.driver.sphere);
@@ -111,9 +112,14 @@ std::pair<double, double> largest_impedance_change(const DriveSolution &s) {
   return most;
 }
 
-const char *wall_word(int wall) {
-  static const char *const words[] = {"baffle", "back", "left", "right", "top", "bottom"};
-  return words[wall];
+std::string wall_word(const DriveSolution &s, int wall) { return clean_text(s.walls.at(std::size_t(wall))); }
+
+std::vector<std::string> wall_words(const std::vector<DriveSolution> &solutions) {
+  std::vector<std::string> words;
+  for (const DriveSolution &s : solutions)
+    for (int w = 0; w < int(s.walls.size()); ++w)
+      if (std::find(words.begin(), words.end(), wall_word(s, w)) == words.end()) words.push_back(wall_word(s, w));
+  return words;
 }
 
 }  // namespace stillbox

@@ -22,8 +22,8 @@ struct DriveBand {
   int band = 0;                            ///< see third_octave.h
   double on_axis = 0, on_axis_hz = 0;      ///< dB, Hz
   double on_sphere = 0, on_sphere_hz = 0;  ///< the mean square over all directions
-  int wall = 0;                            ///< a Wall: the one that is loudest there (over the sphere)
-  std::vector<int> modes;                  ///< the modes that are loudest there, alone over the sphere, at most two
+  int wall = 0;            ///< place in DriveSolution::walls: the one that is loudest there (over the sphere)
+  std::vector<int> modes;  ///< the modes that are loudest there, alone over the sphere, at most two
 };
 std::vector<DriveBand> drive_bands(const DriveSolution &solution);
 
@@ -53,7 +53,8 @@ std::vector<DrivenWall> driven_walls(const DriveSolution &solution);
 /// Where the walls' motion changes the first driver's impedance most: |Z - Z still| in ohm and Hz.
 std::pair<double, double> largest_impedance_change(const DriveSolution &solution);
 
-/// Name of a wall in the order of enum Wall.
-const char *wall_word(int wall);
+/// Name of a wall, cleaned; and all names of several variants, each once.
+std::string wall_word(const DriveSolution &solution, int wall);
+std::vector<std::string> wall_words(const std::vector<DriveSolution> &solutions);
 
 }  // namespace stillbox

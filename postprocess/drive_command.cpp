@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "mesh/length.h"
+#include "mesh/solids.h"
 #include "postprocess/drive_files.h"
 #include "postprocess/drive_pictures.h"
 #include "postprocess/file_words.h"
@@ -43,6 +44,10 @@ void check_low_tables(const CaseFile &file, const Structure &s) {
 
 }  // namespace
 
+bool can_be_driven(const Structure &s) {
+  return s.cabinet || (s.solids && s.solids->step_file.empty() && s.solids->chamber_volume.size() == 1);
+}
+
 void check_drive(const CaseFile &file, const std::vector<const Structure *> &variants, const RunOptions &options,
                  const DriveOptions &drive) {
   refuse_outside("--up-to", options.up_to, least_top, 20000 / modes_beyond, "Hz",
@@ -58,7 +63,17 @@ void check_drive(const CaseFile &file, const std::vector<const Structure *> &var
   if (!drive.at.empty() && options.out.empty())
     throw CaseError("--at writes files; allowed only with --out; add --out FOLDER");
   for (const Structure *s : variants) {
-    if (!s->cabinet)
+    if (s->solids && !can_be_driven(*s))
+      throw CaseError(
+          fmt::format("{}: variant \"{}\": {}; allowed for drive: a box ([cabinet]), or a [shape] with one room "
+                      "inside, whose air is "
+                      "one spring; {}",
+                      file.path, s->variant_name,
+                      s->solids->step_file.empty() ? fmt::format("{} chambers", s->solids->chamber_volume.size())
+                                                   : "a STEP file holds the wood only, the room inside is not known",
+                      s->solids->step_file.empty() ? "leave the divider out, or give it an opening"
+                                                   : "describe the cabinet by [shape] or [cabinet]"));
+    if (!s->cabinet && !s->solids)
       throw CaseError(
           fmt::format("{}: no [cabinet]; allowed for drive: a cabinet with a driver in one of its walls; "
                       "free boards have no inside to drive",

@@ -10,6 +10,9 @@ namespace stillbox {
 
 // Internal to commands.cpp: the checks and files of `drive`.
 
+/// A box, or a [shape] with one room: what drive has a model of the air inside for.
+bool can_be_driven(const Structure &structure);
+
 /// Everything that can be wrong before any work: figures out of range, no cabinet, no driven driver, a top frequency
 /// beyond what the sound outside can take, a material's table that does not cover the range, --at without --out.
 /// Errors: CaseError.

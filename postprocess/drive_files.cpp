@@ -46,9 +46,9 @@ Json complex_list(const List &list, Pick pick) {
 }
 
 template <typename Pick>
-Json by_wall(Pick pick) {
+Json by_wall(const DriveSolution &s, Pick pick) {
   Json out = Json::object();
-  for (int w = 0; w < 6; ++w) out[wall_word(w)] = pick(w);
+  for (int w = 0; w < int(s.walls.size()); ++w) out[wall_word(s, w)] = pick(w);
   return out;
 }
 
@@ -97,7 +97,7 @@ Json modes_list(const DriveSolution &s) {
 Json walls_list(const DriveSolution &s) {
   Json list = Json::array();
   for (const DrivenWall &w : driven_walls(s))
-    list.push_back({{"wall", wall_word(w.wall)},
+    list.push_back({{"wall", wall_word(s, w.wall)},
                     {"walls_re_driver_db", figure(w.on_sphere)},
                     {"at_hz", figure(w.frequency)},
                     {"velocity_level_db", figure(w.velocity_level)},
@@ -115,7 +115,7 @@ Json bands_list(const DriveSolution &s) {
                     {"on_axis_hz", figure(b.on_axis_hz)},
                     {"all_round_db", figure(b.on_sphere)},
                     {"all_round_hz", figure(b.on_sphere_hz)},
-                    {"wall", wall_word(b.wall)},
+                    {"wall", wall_word(s, b.wall)},
                     {"modes", modes}});
   }
   return list;
@@ -159,38 +159,39 @@ Json drive_variant_json(const DriveSolution &s) {
                     {"cones", round(&DriveSound::cones)},
                     {"ports", round(&DriveSound::ports)}};
   all_round["wall"] =
-      by_wall([&](int w) { return real_list(s.sound, [w](const DriveSound &d) { return d.wall[w].sphere; }); });
-  return {{"name", clean_text(s.variant_name)},
-          {"up_to_hz", figure(s.frequencies.tail(1)[0])},
-          {"air", {{"density_kg_m3", figure(s.air.density)}, {"speed_m_s", figure(s.air.speed)}}},
-          {"inside_volume_l", figure(1e3 * s.inside_volume)},
-          {"point_mm", {figure(1e3 * s.point.x()), figure(1e3 * s.point.y()), figure(1e3 * s.point.z())}},
-          {"drivers", drivers_json(s)},
-          {"outside",
-           {{"solutions", s.sound_solutions},
-            {"elements", s.surface.elements.size()},
-            {"elements_per_wavelength", figure(s.elements_per_wavelength)},
-            {"patterns", s.patterns},
-            {"held_out_error", figure(s.sweep_error)},
-            {"check",
-             {{"frequency_hz", figure(s.check.frequency)},
-              {"sound_difference", figure(s.check.sound_difference)},
-              {"power_difference", figure(s.check.power_difference)}}}}},
-          {"modes", modes_list(s)},
-          {"walls", walls_list(s)},
-          {"bands", bands_list(s)},
-          {"frequency_hz", real_list(s.frequencies, [](double f) { return f; })},
-          {"on_axis_pa",
-           {{"total", axis(&DriveSound::total)},
-            {"walls", axis(&DriveSound::walls)},
-            {"cones", axis(&DriveSound::cones)},
-            {"ports", axis(&DriveSound::ports)}}},
-          {"all_round_pa", all_round},
-          {"net_volume_pa", real_list(s.sound, [](const DriveSound &d) { return d.net_volume_pressure; })},
-          {"wall_velocity_m_s",
-           by_wall([&](int w) { return real_list(s.sound, [w](const DriveSound &d) { return d.wall_velocity[w]; }); })},
-          {"driver", drivers_over_frequency(s)},
-          {"power_w", powers_json(s)}};
+      by_wall(s, [&](int w) { return real_list(s.sound, [w](const DriveSound &d) { return d.wall[w].sphere; }); });
+  return {
+      {"name", clean_text(s.variant_name)},
+      {"up_to_hz", figure(s.frequencies.tail(1)[0])},
+      {"air", {{"density_kg_m3", figure(s.air.density)}, {"speed_m_s", figure(s.air.speed)}}},
+      {"inside_volume_l", figure(1e3 * s.inside_volume)},
+      {"point_mm", {figure(1e3 * s.point.x()), figure(1e3 * s.point.y()), figure(1e3 * s.point.z())}},
+      {"drivers", drivers_json(s)},
+      {"outside",
+       {{"solutions", s.sound_solutions},
+        {"elements", s.surface.elements.size()},
+        {"elements_per_wavelength", figure(s.elements_per_wavelength)},
+        {"patterns", s.patterns},
+        {"held_out_error", figure(s.sweep_error)},
+        {"check",
+         {{"frequency_hz", figure(s.check.frequency)},
+          {"sound_difference", figure(s.check.sound_difference)},
+          {"power_difference", figure(s.check.power_difference)}}}}},
+      {"modes", modes_list(s)},
+      {"walls", walls_list(s)},
+      {"bands", bands_list(s)},
+      {"frequency_hz", real_list(s.frequencies, [](double f) { return f; })},
+      {"on_axis_pa",
+       {{"total", axis(&DriveSound::total)},
+        {"walls", axis(&DriveSound::walls)},
+        {"cones", axis(&DriveSound::cones)},
+        {"ports", axis(&DriveSound::ports)}}},
+      {"all_round_pa", all_round},
+      {"net_volume_pa", real_list(s.sound, [](const DriveSound &d) { return d.net_volume_pressure; })},
+      {"wall_velocity_m_s",
+       by_wall(s, [&](int w) { return real_list(s.sound, [w](const DriveSound &d) { return d.wall_velocity[w]; }); })},
+      {"driver", drivers_over_frequency(s)},
+      {"power_w", powers_json(s)}};
 }
 
 std::string cell_of(double x, int digits = 2) { return std::isfinite(x) ? fmt::format("{:.{}f}", x, digits) : ""; }
@@ -231,8 +232,9 @@ std::string drive_csv(const std::vector<DriveSolution> &variants) {
                                 "round_walls_db",
                                 "round_walls_re_driver_db",
                                 "net_volume_walls_db"};
+  const std::vector<std::string> words = wall_words(variants);
   for (const char *what : {"round", "velocity"})
-    for (int w = 0; w < 6; ++w) head.push_back(fmt::format("{}_{}_db", what, wall_word(w)));
+    for (const std::string &word : words) head.push_back(fmt::format("{}_{}_db", what, word));
   for (const char *name :
        {"impedance_ohm", "impedance_degrees", "impedance_walls_still_ohm", "electrical_w", "walls_w", "radiated_w"})
     head.push_back(name);
@@ -254,8 +256,14 @@ std::string drive_csv(const std::vector<DriveSolution> &variants) {
                                    cell_of(sound_level(s.walls.sphere)),
                                    cell_of(walls_on_sphere(s)),
                                    cell_of(sound_level(s.net_volume_pressure))};
-      for (int w = 0; w < 6; ++w) row.push_back(cell_of(sound_level(s.wall[w].sphere)));
-      for (int w = 0; w < 6; ++w) row.push_back(cell_of(level_difference(s.wall_velocity[w], 1e-9)));
+      for (const bool velocity : {false, true})
+        for (const std::string &word : words) {
+          int w = 0;
+          while (w < int(v.walls.size()) && wall_word(v, w) != word) ++w;
+          row.push_back(w == int(v.walls.size()) ? std::string()
+                                                 : cell_of(velocity ? level_difference(s.wall_velocity[w], 1e-9)
+                                                                    : sound_level(s.wall[w].sphere)));
+        }
       row.push_back(cell_of(std::abs(a.impedance[0]), 4));
       row.push_back(cell_of(std::arg(a.impedance[0]) * 180 / M_PI));
       row.push_back(cell_of(std::abs(v.still[i].impedance[0]), 4));

@@ -78,7 +78,7 @@ std::string band_table(const DriveSolution &s) {
   std::vector<std::vector<std::string>> rows;
   for (const DriveBand &b : drive_bands(s))
     rows.push_back({third_octave_name(b.band), decibels(b.on_axis), hertz(b.on_axis_hz), decibels(b.on_sphere),
-                    hertz(b.on_sphere_hz), wall_word(b.wall), mode_words(s, b.modes, b.on_sphere_hz)});
+                    hertz(b.on_sphere_hz), wall_word(s, b.wall), mode_words(s, b.modes, b.on_sphere_hz)});
   return text_table({{"band\nHz"},
                      {"on axis\ndB"},
                      {"\nat Hz"},
@@ -117,7 +117,7 @@ std::string mode_table_of(const DriveSolution &s) {
 std::string wall_table_of(const DriveSolution &s) {
   std::vector<std::vector<std::string>> rows;
   for (const DrivenWall &w : driven_walls(s))
-    rows.push_back({wall_word(w.wall), decibels(w.on_sphere), hertz(w.frequency), decibels(w.velocity_level),
+    rows.push_back({wall_word(s, w.wall), decibels(w.on_sphere), hertz(w.frequency), decibels(w.velocity_level),
                     hertz(w.velocity_frequency)});
   return text_table({{"wall", Align::left}, {"all round\ndB"}, {"\nat Hz"}, {"velocity\ndB re 1 nm/s"}, {"\nat Hz"}},
                     rows, table_width);

@@ -114,6 +114,26 @@ double level_of_share(const Raster &values, double share) {
   return 0.5;
 }
 
+/// Signed distance (m) to the face's outline, negative inside; without an outline far inside. Of an outline with inward
+/// corners it is found edge by edge, else from the lines of the edges.
+double beyond_outline(const FaceSamples &face, const Eigen::Vector2d &p) {
+  const std::size_t n = face.outline.size();
+  if (n == 0) return -1e300;
+  bool convex = true, inside = false;
+  double most = -1e300, least = 1e300;
+  for (std::size_t i = 0; i < n; ++i) {
+    const Eigen::Vector2d &a = face.outline[i], &b = face.outline[(i + 1) % n], &c = face.outline[(i + 2) % n];
+    const Eigen::Vector2d along = b - a, next = c - b;
+    convex = convex && along.x() * next.y() - along.y() * next.x() > -1e-9 * along.norm() * next.norm();
+    if ((a.y() > p.y()) != (b.y() > p.y()) && p.x() < (b.x() - a.x()) * (p.y() - a.y()) / (b.y() - a.y()) + a.x())
+      inside = !inside;
+    most = std::max(most, (along.y() * (p.x() - a.x()) - along.x() * (p.y() - a.y())) / along.norm());
+    least = std::min(least, (a + std::clamp((p - a).dot(along) / along.squaredNorm(), 0.0, 1.0) * along - p).norm());
+  }
+  if (convex) return most;
+  return inside ? -least : least;
+}
+
 int factor_for(double spacing, double step) { return std::clamp(static_cast<int>(std::ceil(spacing / step)), 1, 16); }
 
 }  // namespace
@@ -122,11 +142,18 @@ FaceGrid fine_grid(const FaceSamples &face, const Eigen::VectorXd &values, doubl
   assert(face.nu >= 2 && face.nv >= 2 && step > 0);
   assert(values.size() == static_cast<Eigen::Index>(face.present.size()));
   Raster coarse(face.nu, face.nv), presence(face.nu, face.nv);
+  const Eigen::Vector2d spacing(face.size[0] / (face.nu - 1), face.size[1] / (face.nv - 1));
   double share = 0;
   for (int j = 0; j < face.nv; ++j) {
     for (int i = 0; i < face.nu; ++i) {
       const auto point = static_cast<std::size_t>(i + j * face.nu);
-      if (!face.present[point]) continue;
+      if (!face.present[point]) {
+        // Beyond the outline, whose edge is drawn as it is.
+        if (beyond_outline(face, spacing.cwiseProduct(Eigen::Vector2d(i, j))) < -0.3 * spacing.minCoeff()) continue;
+        presence(i, j) = 1;
+        share += trapezoid(i, face.nu) * trapezoid(j, face.nv);
+        continue;
+      }
       coarse(i, j) = scale * values[static_cast<Eigen::Index>(point)];
       presence(i, j) = 1;
       share += trapezoid(i, face.nu) * trapezoid(j, face.nv);
@@ -150,8 +177,15 @@ FaceGrid fine_grid(const FaceSamples &face, const Eigen::VectorXd &values, doubl
     // The samples know only yes or no: three passes take the steps out of slanting and round edges.
     for (int pass = 0; pass < 3; ++pass) presence = transposed(smooth_rows(transposed(smooth_rows(presence))));
     Raster wood = finer(presence);
-    const double level = level_of_share(wood, share);
+    // Without a cut-out the outline alone decides.
+    const double level = share > 1 - 1e-9 ? 0.0 : level_of_share(wood, share);
     for (double &value : wood.at) value -= level;
+    if (!face.outline.empty())
+      for (int j = 0; j < wood.nv; ++j)
+        for (int i = 0; i < wood.nu; ++i)
+          wood(i, j) = std::min(
+              wood(i, j), -beyond_outline(face, {face.size[0] * i / (wood.nu - 1), face.size[1] * j / (wood.nv - 1)}) /
+                              spacing.minCoeff());
     grid.wood = wood.at;
   }
 

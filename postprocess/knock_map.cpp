@@ -27,6 +27,11 @@ double band_value(double level, const MapScale &scale) {
   return std::clamp(part, 0.0, 1.0) * 10 / 9 - 1.0 / 9;
 }
 
+// Cut-outs or corners without wood.
+bool has_gaps(const FaceSamples &face) {
+  return std::find(face.present.begin(), face.present.end(), 0) != face.present.end();
+}
+
 std::string bands_of(const FaceSamples &face, const Placement &placement, const View &view,
                      const std::vector<Eigen::Vector2d> &places, const Eigen::VectorXd &levels, const MapScale &scale) {
   const ScatteredSurface surface = surface_through(places, levels);
@@ -43,6 +48,9 @@ std::string bands_of(const FaceSamples &face, const Placement &placement, const 
     if (!data.empty())
       out += "<path d=\"" + data + "\" class=\"band\" fill=\"" + hex(palette[std::size_t(band)]) + "\"/>\n";
   }
+  // The edge of the wood, where it is no rectangle.
+  const std::string rim = svg_path(to_pixels(view, placement, bands.regions[std::size_t(middle_band)]));
+  if (has_gaps(face) && !rim.empty()) out += "<path d=\"" + rim + "\" class=\"rim\"/>\n";
   return out + "</g>\n";
 }
 
@@ -67,7 +75,9 @@ std::string face_picture(const KnockModel &model, const Eigen::VectorXd &levels,
   if (int(own.size()) >= least_points)
     out += bands_of(face, placement, view, places, Eigen::Map<Eigen::VectorXd>(own.data(), Eigen::Index(own.size())),
                     scale);
-  out += board_rectangle(view, placement, {0, 0}, face.size, "board") + dots;
+  if (int(own.size()) < least_points || !has_gaps(face))
+    out += board_rectangle(view, placement, {0, 0}, face.size, "board");
+  out += dots;
   const Eigen::Vector2d a = to_pixels(view, placement, {0, 0}), b = to_pixels(view, placement, face.size);
   const auto room = std::size_t(std::max(std::abs(a.x() - b.x()) / 6.2, 2.0));
   out += svg_text(0.5 * (a.x() + b.x()), std::min(a.y(), b.y()) + 13, "tiny", "middle",
@@ -99,7 +109,8 @@ std::string style() {
          "}\n.head{font-size:22px;font-weight:bold}.label{font-size:13px}.small{font-size:12px;fill:" + quiet_ink +
          "}.tiny{font-size:11px;paint-order:stroke;stroke:#ffffff;stroke-width:3px}\n.band{fill-rule:evenodd}"
          ".board{fill:none;stroke:" +
-         quiet_ink + ";stroke-width:.8}.dot{fill:" + ink + ";fill-opacity:.55}\n</style>\n";
+         quiet_ink + ";stroke-width:.8}.rim{fill:none;stroke:" + quiet_ink + ";stroke-width:8}.dot{fill:" + ink +
+         ";fill-opacity:.55}\n</style>\n";
 }
 
 }  // namespace
@@ -122,7 +133,7 @@ MapScale map_scale(const std::vector<KnockModel> &models, const KnockPulse &puls
 
 std::string knock_map(const KnockModel &model, const ModalResult &result, const KnockPulse &pulse,
                       const MapScale &scale) {
-  const SheetLayout layout = lay_out(result.faces);
+  const SheetLayout layout = lay_out(result.faces, true);
   const Eigen::Vector2d size = layout.high - layout.low;
   const std::string title = clean_text(model.case_name) + ": " + clean_text(model.variant_name);
   const std::string about =

@@ -101,9 +101,15 @@ std::vector<int> spots_of(const KnockModel &model, const ModalResult &result, co
   return spots;
 }
 
+// A cabinet of a STEP file has walls, though its room is not known.
+bool has_walls(const ModalResult &result) {
+  return std::any_of(result.faces.begin(), result.faces.end(),
+                     [](const FaceSamples &face) { return face.role == "wall"; });
+}
+
 std::string why_no_sound(const std::vector<KnockModel> &models, const std::vector<ModalResult> &results) {
   for (std::size_t v = 0; v < models.size(); ++v) {
-    if (results[v].inner_volume <= 0)
+    if (results[v].inner_volume <= 0 && !has_walls(results[v]))
       return "no sound: free boards push air with both sides, and the sound of a closed cabinet's walls does not hold";
     if (models[v].volume.rows() == 0 || models[v].poles.size() == 0 || models[v].points.empty())
       return "no sound: no mode, wall or knock point to make it from";

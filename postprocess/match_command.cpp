@@ -95,7 +95,7 @@ double top_frequency(const MatchRequest &request, const std::vector<HeardFrequen
 }  // namespace
 
 std::string run_match(const CaseFile &file, const RunOptions &options, const MatchRequest &request) {
-  refuse_solids(file, "match");
+  check_degree(file, options.degree);
   MatchReport report;
   const Structure &start = variant_of(file, options.variants);
   report.heard = heard_of(request);

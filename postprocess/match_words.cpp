@@ -168,7 +168,9 @@ struct Words {
   int main_material() const {
     std::map<int, double> volume;
     const Volumes volumes = volumes_of(start());
-    const bool has_walls = start().cabinet.has_value();
+    const auto &boards = start().boards;
+    const bool has_walls =
+        std::any_of(boards.begin(), boards.end(), [](const Board &b) { return b.role == BoardRole::wall; });
     for (std::size_t b = 0; b < start().boards.size(); ++b) {
       const Board &board = start().boards[b];
       if (has_walls && board.role != BoardRole::wall) continue;

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
+#include "postprocess/cabinet_drawing.h"
 #include "postprocess/child_process.h"
 #include "postprocess/chosen_variants.h"
 #include "postprocess/drive_command.h"
@@ -19,6 +20,7 @@
 #include "postprocess/riding_modes.h"
 #include "postprocess/run_steps.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/solids_drawing.h"
 #include "postprocess/solids_rules.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
@@ -34,7 +36,7 @@ constexpr std::size_t most_view_bytes = 1500000;  // of all variants' shapes, be
 std::vector<const Structure *> driven_ones(const std::vector<const Structure *> &variants) {
   std::vector<const Structure *> out;
   for (const Structure *s : variants)
-    if (s->cabinet && !driven_drivers(*s).empty()) out.push_back(s);
+    if (can_be_driven(*s) && !driven_drivers(*s).empty()) out.push_back(s);
   return out;
 }
 
@@ -79,12 +81,13 @@ void solve_variants(const std::vector<const Structure *> &variants, const RunOpt
     for (int m = 0; m < int(solution.modes.modes.size()); ++m)
       if (std::find(riding.begin(), riding.end(), m) == riding.end()) data.numbers.back().push_back(m + 1);
     data.riding.push_back(take_out_modes(solution, riding));
-    ViewMesh view = view_mesh(*variants[v], solution.modes.field, 0);
-    const std::size_t room = most_view_bytes / variants.size() / std::max<std::size_t>(1, view.points.size());
-    view = view_mesh(*variants[v], solution.modes.field, std::min(most_view_modes, int(room)));
+    ViewLimits limits;
+    limits.shape_bytes = most_view_bytes / variants.size();
+    data.views.push_back(view_mesh(*variants[v], solution.modes.field, most_view_modes, limits));
+    data.drawings.push_back(variants[v]->solids ? solids_drawing(*variants[v], solution.modes.field)
+                                                : cabinet_drawing(*variants[v]));
     solution.modes.field = {};  // the largest part, and its surface is kept
     data.structures.push_back(variants[v]);
-    data.views.push_back(std::move(view));
     data.models.push_back(std::move(solution.model));
     data.results.push_back(std::move(solution.modes));
   }
@@ -97,8 +100,7 @@ void drive_variants(const std::vector<const Structure *> &variants, const RunOpt
     request.up_to = options.up_to;
     request.solve = solve_options(options);
     request.solve.progress = progress_of(line, variants, v);
-    data.drive.push_back(
-        solve_drive(*variants[v], request, standing_wave_air(*variants[v], options.up_to, options.fineness)));
+    data.drive.push_back(solve_drive(*variants[v], request, air_inside(*variants[v], options.up_to, options.fineness)));
   }
 }
 
@@ -121,7 +123,7 @@ std::string report_text(const ReportData &data, const std::string &path, std::si
 
 std::string run_report(const CaseFile &file, const RunOptions &options, const ReportOptions &report) {
   const std::vector<const Structure *> variants = chosen_variants(file, options.variants);
-  refuse_solids(file, "report");
+  check_degree(file, options.degree);
   check_knock(report.knock);
   check_tables(file, variants, options.up_to);
   std::vector<std::vector<KnockPoint>> points;

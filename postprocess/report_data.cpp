@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "postprocess/drive_bands.h"
+#include "postprocess/drive_command.h"
 #include "postprocess/page_files.h"
 #include "postprocess/text.h"
 
@@ -149,10 +150,12 @@ std::string riding_words(const ReportData &data, std::size_t variant) {
 
 std::vector<std::pair<std::string, std::string>> report_left_out(const ReportData &data) {
   std::vector<std::pair<std::string, std::string>> list;
+  const bool solids = !data.structures.empty() && data.structures[0]->solids;
   if (data.drive.empty())
     list.emplace_back(
         "The walls' sound beside the driver's",
-        data.can_drive
+        solids && !can_be_driven(*data.structures[0]) ? "it is computed for boxes, and for a [shape] with one room"
+        : data.can_drive
             ? "it costs about as much again as everything else: stillbox report " + data.case_file + " --drive adds it"
             : "no driver has small-signal values: add moving_mass_g, compliance_mm_n, mechanical_q, "
               "force_factor_tm, coil_resistance_ohm and cone_area_cm2 from its data sheet to [[driver]], "
@@ -162,7 +165,12 @@ std::vector<std::pair<std::string, std::string>> report_left_out(const ReportDat
     list.emplace_back("Where the brace goes best",
                       data.place_missing + ": stillbox place " + data.case_file +
                           " --out FOLDER finds it, and a report into the same FOLDER shows it");
-  list.emplace_back("The air inside", "standing waves, lining and port: stillbox air " + data.case_file);
+  if (solids)
+    list.emplace_back("The walls unfolded around the baffle",
+                      "walls of a cabinet by [shape] or [solids] make no net of a box: their faces are shown side by "
+                      "side, bent ones laid flat");
+  list.emplace_back("The air inside", solids ? "standing waves, lining and port are computed for boxes ([cabinet]) only"
+                                             : "standing waves, lining and port: stillbox air " + data.case_file);
   if (view_library.empty())
     list.emplace_back("The turning view of the modes",
                       "this stillbox was built without the library that it needs; the pictures show the same shapes");

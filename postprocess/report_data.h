@@ -25,6 +25,7 @@ struct ReportData {
   std::vector<KnockModel> models;    ///< likewise
   std::vector<KnockModel> whole;     ///< with all modes, for the response
   std::vector<ViewMesh> views;
+  std::vector<std::string> drawings;        ///< three views as SVG; empty where there is no cabinet
   std::vector<std::vector<double>> riding;  ///< frequencies of the modes left out, Hz
   std::vector<std::vector<int>> numbers;    ///< of the modes, from 1, as `modes` counts them
 

@@ -7,7 +7,6 @@
 #include <cmath>
 #include <map>
 
-#include "postprocess/cabinet_drawing.h"
 #include "postprocess/html.h"
 #include "postprocess/page_files.h"
 #include "postprocess/report_sections.h"
@@ -172,8 +171,10 @@ std::string verdict_section(const ReportData &data) {
 
 std::string cabinet_section(const ReportData &data) {
   std::string out, lists;
+  bool any_drawing = false;
   for (std::size_t v = 0; v < data.results.size(); ++v) {
-    const std::string drawing = cabinet_drawing(*data.structures[v]);
+    const std::string &drawing = data.drawings[v];
+    any_drawing = any_drawing || !drawing.empty();
     std::vector<std::vector<std::string>> rows;
     for (const BoardSummary &board : data.results[v].boards)
       rows.push_back(
@@ -188,11 +189,11 @@ std::string cabinet_section(const ReportData &data) {
                    {{"board", Align::left}, {"kind", Align::left}, {"material", Align::left}, {"mass, kg"}}, rows));
   }
   if (!out.empty()) out = "<div class=\"gallery two\">\n" + out + "</div>\n";
-  if (data.structures[0]->cabinet)
+  if (any_drawing)
     out += html_paragraph("Sizes in mm, outside. Sand: walls; grey-blue: braces; dark: damping sheets. Dashed: hidden.",
                           "small");
   out += lists;
-  return html_section("cabinet", data.structures[0]->cabinet ? "The cabinet" : "The boards", out);
+  return html_section("cabinet", any_drawing ? "The cabinet" : "The boards", out);
 }
 
 std::string report_page(const ReportData &data) {

@@ -69,13 +69,14 @@ std::string loudest_table(const std::vector<DriveSolution> &drive) {
 
 std::string wall_table(const std::vector<DriveSolution> &drive) {
   std::vector<HtmlColumn> columns{{"wall", Align::left}};
-  std::vector<std::vector<std::string>> rows(6);
-  for (int w = 0; w < 6; ++w) rows[std::size_t(w)].push_back(wall_word(w));
+  const std::vector<std::string> words = wall_words(drive);
+  std::vector<std::vector<std::string>> rows;
+  for (const std::string &word : words) rows.push_back({html_text(word)});
   for (const DriveSolution &s : drive) {
     columns.push_back({s.variant_name});
     for (auto &row : rows) row.push_back("-");
     for (const DrivenWall &wall : driven_walls(s))
-      rows[std::size_t(wall.wall)].back() =
+      rows[std::size_t(std::find(words.begin(), words.end(), wall_word(s, wall.wall)) - words.begin())].back() =
           fmt::format("{} at {} Hz", finite(wall.on_sphere, 1), finite(wall.frequency, 0));
   }
   return html_table("Each wall alone over the driver, at its worst, all round, dB", columns, rows);
@@ -144,7 +145,7 @@ std::string place_tables(const ReportData &data) {
 }  // namespace
 
 std::string drive_section(const ReportData &data) {
-  if (!data.structures[0]->cabinet) return "";
+  if (!data.structures[0]->cabinet && !data.structures[0]->solids) return "";
   const char *heading = "The walls beside the driver";
   if (data.drive.empty())
     return html_section("drive", heading, left_out_words(data, "The walls' sound beside the driver's"));

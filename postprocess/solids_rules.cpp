@@ -37,7 +37,7 @@ void refuse_solids(const CaseFile &file, const std::string &command) {
   if (!has_solids(file)) return;
   throw CaseError(
       fmt::format("{}: `{}` works on boxes ([cabinet]) and free boards only, not on a [shape] or [solids]; "
-                  "use check, mesh, modes or converge, or describe a box of like size",
+                  "use one of the other commands, or describe a box of like size",
                   file.path, command));
 }
 

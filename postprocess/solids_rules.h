@@ -8,7 +8,7 @@ namespace stillbox {
 
 // What goes with cabinets made of solids ([shape], [solids]).
 
-/// Refuses a command that cannot serve them yet. Errors: CaseError that says what can be done instead.
+/// Refuses a command that cannot serve them (sheet, air, place). Errors: CaseError that says what can be done instead.
 void refuse_solids(const CaseFile &file, const std::string &command);
 
 /// Degree of the elements when nobody asked for one: 4 for tetrahedra, 3 for hexahedra.

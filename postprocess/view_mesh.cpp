@@ -12,32 +12,21 @@
 #include <numeric>
 
 #include "postprocess/text.h"
+#include "postprocess/view_parts.h"
 #include "solver/discretisation.h"
 
 namespace stillbox {
 namespace {
 
-using Edge = std::pair<int, int>;
-using Normal = std::array<int, 3>;  // rounded, to tell faces at an angle from each other
-using Key = std::array<int, 4>;     // of a place: a node, a point of an edge, a point within a face
+using Key = std::array<int, 4>;  // of a place: a node, a point of an edge, a point within a face
 
-constexpr int most_pieces = 6;       // of an edge of an element
-constexpr double round_edge = 0.02;  // an edge that lies so far off its chord, by its length, is round
-constexpr int round_pieces = 3;      // of a round edge at least
-constexpr double sharp = 0.8;        // cosine below which two faces meet in an edge
-constexpr double flat_face = 0.999;  // cosine to the board's normal
-
-Edge edge_of(int a, int b) { return {std::min(a, b), std::max(a, b)}; }
+constexpr int most_pieces = 6;   // of an edge of an element
+constexpr int round_pieces = 3;  // of a round edge at least
 
 struct Face {
   int cell = 0, direction = 0, side = 0;
   std::array<int, 4> corners{};  // around the face, the first two along its first direction
   Eigen::Vector3d middle{0, 0, 0}, normal{0, 0, 1};
-};
-
-// A point of the surface as a sum over nodes.
-struct Place {
-  std::vector<std::pair<int, double>> nodes;
 };
 
 struct Surface {
@@ -110,12 +99,6 @@ Place place_of(const Surface &s, const Face &f, double a, double b) {
   return place;
 }
 
-Eigen::Vector3d sum_of(const Place &place, const Eigen::Matrix<double, Eigen::Dynamic, 3> &values) {
-  Eigen::Vector3d sum = Eigen::Vector3d::Zero();
-  for (const auto &[node, weight] : place.nodes) sum += weight * values.row(node).transpose();
-  return sum;
-}
-
 // Opposite edges of a face get the same number of pieces, so all that are joined by faces do.
 void divide(Surface &s, double step, bool rounds) {
   std::map<Edge, int> number;
@@ -177,28 +160,14 @@ Key key_of(const Face &f, int face, int i, int j, int nu, int nv) {
   return {2, face, i, j};
 }
 
-struct Vertices {
-  std::vector<Place> places;
-  std::vector<int> board;
-  std::vector<Eigen::Vector3d> normal;
-  std::vector<std::array<int, 4>> quads;
-  std::vector<Edge> lines;
-};
-
 Vertices make_vertices(const Surface &s) {
   Vertices out;
-  std::map<std::pair<Key, std::pair<int, Normal>>, int> known;
-  struct Side {
-    Eigen::Vector3d normal;
-    int board;
-    Edge vertices;
-  };
-  std::map<std::pair<Key, Key>, std::vector<Side>> sides;
+  std::map<std::pair<Key, std::pair<int, RoundedNormal>>, int> known;
+  EdgeSides<Key> sides;
   for (int n = 0; n < int(s.faces.size()); ++n) {
     const Face &f = s.faces[std::size_t(n)];
     const int board = s.field.cell_board[std::size_t(f.cell)];
-    const Normal rounded{int(std::lround(3 * f.normal.x())), int(std::lround(3 * f.normal.y())),
-                         int(std::lround(3 * f.normal.z()))};
+    const RoundedNormal rounded = rounded_normal(f.normal);
     const bool is_flat = std::abs(f.normal.dot(s.structure.boards[std::size_t(board)].normal())) > flat_face;
     const int nu = s.pieces.at(edge_of(f.corners[0], f.corners[1]));
     const int nv = s.pieces.at(edge_of(f.corners[1], f.corners[2]));
@@ -234,19 +203,18 @@ Vertices make_vertices(const Surface &s) {
       note(at(nu, j), at(nu, j + 1));
     }
   }
-  for (const auto &[key, list] : sides) {
-    bool shown = list.size() == 1;
-    for (std::size_t i = 1; i < list.size(); ++i)
-      shown = shown || list[i].normal.dot(list[0].normal) < sharp || list[i].board != list[0].board;
-    if (!shown) continue;
-    std::vector<int> drawn;
-    for (const Side &side : list) {
-      if (std::find(drawn.begin(), drawn.end(), side.board) != drawn.end()) continue;
-      drawn.push_back(side.board);
-      out.lines.push_back(side.vertices);
-    }
-  }
+  out.lines = shown_lines(sides);
   return out;
+}
+
+double extent_of(const Surface &s, int axis) {
+  double low = std::numeric_limits<double>::infinity(), high = -low;
+  for (const Face &f : s.faces)
+    for (int n : f.corners) {
+      low = std::min(low, s.point(n)[axis]);
+      high = std::max(high, s.point(n)[axis]);
+    }
+  return s.faces.empty() ? 0 : high - low;
 }
 
 std::vector<std::int8_t> shape_of(const Vertices &v, const Eigen::Matrix<double, Eigen::Dynamic, 3> &shape) {
@@ -273,31 +241,40 @@ std::string base64(const std::vector<T> &values) {
 
 }  // namespace
 
-ViewMesh view_mesh(const Structure &structure, const ModalField &field, int most_modes, std::size_t most_points) {
-  Surface s{structure, field, {}, {}};
-  find_faces(s);
-  Eigen::Vector3d low = Eigen::Vector3d::Constant(std::numeric_limits<double>::infinity()), high = -low;
-  for (const Face &f : s.faces)
-    for (int n : f.corners) {
-      low = low.cwiseMin(s.point(n));
-      high = high.cwiseMax(s.point(n));
-    }
+ViewMesh view_mesh(const Structure &structure, const ModalField &field, int most_modes, const ViewLimits &limits) {
   ViewMesh out;
   for (const Board &board : structure.boards) out.boards.push_back(board.name);
-  if (s.faces.empty()) return out;
+  Vertices v;
+  if (field.tetrahedron.rows() > 0) {
+    const SolidView view(structure, field);
+    v = view.vertices(true);
+    if (v.places.size() > limits.points) v = view.vertices(false);
+  } else {
+    Surface s{structure, field, {}, {}};
+    find_faces(s);
+    double size = 0;
+    for (int c = 0; c < 3; ++c) size = std::max(size, extent_of(s, c));
+    for (double step = size / 16; !s.faces.empty() && step < 4 * size; step *= 1.5) {
+      divide(s, step, step < 0.1 * size);
+      v = make_vertices(s);
+      if (v.places.size() <= limits.points) break;
+    }
+  }
+  if (v.places.empty()) return out;
+  std::vector<Eigen::Vector3d> points;
+  Eigen::Vector3d low = Eigen::Vector3d::Constant(std::numeric_limits<double>::infinity()), high = -low;
+  for (const Place &place : v.places) {
+    points.push_back(sum_of(place, field.points));
+    low = low.cwiseMin(points.back());
+    high = high.cwiseMax(points.back());
+  }
   out.low = low;
   out.size = (high - low).maxCoeff();
-  Vertices v;
-  for (double step = out.size / 16; step < 4 * out.size; step *= 1.5) {
-    divide(s, step, step < 0.1 * out.size);
-    v = make_vertices(s);
-    if (v.places.size() <= most_points) break;
-  }
   if (v.places.size() > std::numeric_limits<std::uint16_t>::max()) return out;  // no surface: pictures only
   for (std::size_t p = 0; p < v.places.size(); ++p) {
-    const Eigen::Vector3d x = sum_of(v.places[p], field.points);
     for (int c = 0; c < 3; ++c) {
-      out.points.push_back(std::uint16_t(std::lround(65535 * std::clamp((x[c] - low[c]) / out.size, 0.0, 1.0))));
+      out.points.push_back(
+          std::uint16_t(std::lround(65535 * std::clamp((points[p][c] - low[c]) / out.size, 0.0, 1.0))));
       out.normals.push_back(std::int8_t(std::lround(127 * v.normal[p][c])));
     }
     out.board.push_back(std::uint8_t(v.board[p]));
@@ -308,7 +285,8 @@ ViewMesh view_mesh(const Structure &structure, const ModalField &field, int most
     out.lines.push_back(std::uint16_t(line.first));
     out.lines.push_back(std::uint16_t(line.second));
   }
-  const std::size_t modes = std::min(field.shapes.size(), std::size_t(std::max(most_modes, 0)));
+  const std::size_t modes =
+      std::min({field.shapes.size(), std::size_t(std::max(most_modes, 0)), limits.shape_bytes / out.points.size()});
   for (std::size_t m = 0; m < modes; ++m) out.shapes.push_back(shape_of(v, field.shapes[m]));
   return out;
 }

@@ -7,6 +7,10 @@
 
 namespace stillbox {
 
+AirMaker air_inside(const Structure &structure, double up_to, double fineness) {
+  return structure.cabinet ? standing_wave_air(structure, up_to, fineness) : AirMaker();
+}
+
 AirMaker standing_wave_air(const Structure &structure, double up_to, double fineness) {
   return
       [&structure, up_to, fineness](const Model &m, const Eigen::MatrixXd &vectors, const std::vector<WallCutOut> &) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solver/drive_columns.h"
 
+#include <algorithm>
 #include <array>
 #include <cassert>
 #include <cmath>
@@ -9,6 +10,7 @@
 
 #include "solver/cell_weights.h"
 #include "solver/locate.h"
+#include "solver/solid_skin.h"
 
 namespace stillbox {
 namespace {
@@ -28,13 +30,25 @@ const Discretisation::RimNodes &rim_of(const Model &m, const WallCutOut &cut_out
   throw SolveError("the rim of cut-out \"" + cut_out.name + "\" was not meshed");
 }
 
+SampleColumns inner_columns_of_solids(const Model &m) {
+  const std::vector<int> walls = sound_walls(*m.structure);
+  WeightList list;
+  for (const SkinFace &face : solid_skin(m)) {
+    if (face.part != SkinPart::inside) continue;
+    const auto wall = std::find(walls.begin(), walls.end(), face.board) - walls.begin();
+    const FaceGeometry g = face_geometry(m.discretisation, face.cell, face.face, m.discretisation.degree + 1);
+    add_cell_weights(m, face.cell, component_weights(g.values, -g.area), int(wall), list);
+  }
+  return columns_from(m, int(walls.size()) + 1, list);
+}
+
 }  // namespace
 
 std::vector<WallCutOut> wall_cut_outs(const Structure &s) {
   std::vector<WallCutOut> list;
-  if (!s.cabinet) return list;
-  for (int w = 0; w < 6; ++w) {
-    const int board = s.cabinet->walls[w];
+  const std::vector<int> walls = sound_walls(s);
+  for (int w = 0; w < int(walls.size()); ++w) {
+    const int board = walls[w];
     if (board < 0) continue;
     const std::vector<CutOut> &cut_outs = s.boards[board].cut_outs;
     for (std::size_t c = 0; c < cut_outs.size(); ++c)
@@ -64,6 +78,7 @@ SampleColumns rim_columns(const Model &m, const std::vector<WallCutOut> &cut_out
 
 SampleColumns inner_wall_columns(const Model &m) {
   const Discretisation &d = m.discretisation;
+  if (m.structure->solids) return inner_columns_of_solids(m);
   assert(m.structure->cabinet);
   const CabinetFrame &frame = *m.structure->cabinet;
   constexpr std::array<int, 6> axis{1, 1, 0, 0, 2, 2};  // of the walls in the order of Wall
@@ -94,11 +109,19 @@ SampleColumns inner_wall_columns(const Model &m) {
 
 SampleColumns outside_columns(const Model &m, const SurfaceMesh &mesh) {
   const Discretisation &d = m.discretisation;
-  assert(m.structure->cabinet);
   // The wall behind an element first; at its edges other walls may show.
-  std::array<std::optional<Locator>, 6> locators;
-  for (int w = 0; w < 6; ++w)
-    if (m.structure->cabinet->walls[w] >= 0) locators[w].emplace(m.mesh, d, m.structure->cabinet->walls[w]);
+  const std::vector<int> walls = sound_walls(*m.structure);
+  const int count = int(walls.size());
+  std::vector<std::optional<Locator>> locators(walls.size());
+  for (int w = 0; w < count; ++w)
+    if (walls[w] >= 0) locators[w].emplace(m.mesh, d, walls[w]);
+  // Elements are flat and a bent wall is not.
+  const auto on_wall = [&](int w, const Eigen::Vector3d &x, double part) -> Eigen::Vector3d {
+    if (m.structure->cabinet) return x;
+    const Board &board = m.structure->boards[walls[w]];
+    const Eigen::Vector3d p = board.coordinates_of(x);
+    return board.at(p.x(), p.y(), part * board.thickness());
+  };
   const double g = std::sqrt(0.6) / 2;
   const std::array<double, 3> places{0.5 - g, 0.5, 0.5 + g}, weights{5.0 / 18, 8.0 / 18, 5.0 / 18};
   struct Sample {
@@ -113,10 +136,14 @@ SampleColumns outside_columns(const Model &m, const SurfaceMesh &mesh) {
       for (int j = 0; j < 3; ++j) {
         const SurfacePoint point = surface_point(mesh, e, places[i], places[j]);
         std::optional<Located> found;
-        for (int turn = 0; turn < 6 && !found; ++turn) {
-          const int w = (mesh.wall[e] + turn) % 6;
-          if (locators[w]) found = locators[w]->find(point.at, 1e-4);
+        const Eigen::Vector3d place = on_wall(mesh.wall[e], point.at, 1);
+        for (int turn = 0; turn < count && !found; ++turn) {
+          const int w = (mesh.wall[e] + turn) % count;
+          if (locators[w]) found = locators[w]->find(place, m.structure->cabinet ? 1e-4 : 2e-3);
         }
+        // A coarse mesh of low degree follows a bend less closely: just under its face then.
+        if (!found && m.structure->solids && m.structure->boards[walls[mesh.wall[e]]].bend)
+          found = locators[mesh.wall[e]]->find(on_wall(mesh.wall[e], point.at, 0.93), 1e-3);
         if (!found) continue;
         samples.push_back({*found, weights[i] * weights[j] * point.normal_area.norm()});
         sum += samples.back().weight;

@@ -121,9 +121,9 @@ Site site_of(const Structure &s, const Model &m) {
 
 // What shakes the walls: drivers at their rims, the pressure inside on each wall.
 Eigen::MatrixXd loads_of(const Site &site) {
-  Eigen::MatrixXd loads(site.rims.rows(), site.sits.size() + 6);
+  Eigen::MatrixXd loads(site.rims.rows(), Eigen::Index(site.sits.size()) + site.inner.cols());
   for (std::size_t d = 0; d < site.sits.size(); ++d) loads.col(d) = site.rims.col(site.sits[d]);
-  loads.rightCols(6) = site.inner;
+  loads.rightCols(site.inner.cols()) = site.inner;
   return loads;
 }
 
@@ -170,6 +170,7 @@ OutsidePatterns patterns_of(const Structure &s, const Model &m, const Site &site
 
 void note_outside(const Box &box, double up_to, DriveSolution &out) {
   const SurfaceMesh &mesh = box.patterns.mesh;
+  out.wall_area.assign(out.walls.size(), 0);
   for (int e = 0; e < int(mesh.elements.size()); ++e) out.wall_area[mesh.wall[e]] += mesh.areas[e];
   out.surface = mesh;
   out.patterns = int(box.patterns.basis.cols());
@@ -217,9 +218,8 @@ void solve_box(const Structure &s, const DriveRequest &request, const AirMaker &
 
 std::vector<int> driven_drivers(const Structure &s) {
   std::vector<int> list;
-  if (!s.cabinet) return list;
+  const std::vector<int> walls = sound_walls(s);
   for (std::size_t d = 0; d < s.rim_masses.size(); ++d) {
-    const auto &walls = s.cabinet->walls;
     if (s.rim_masses[d].small_signal && std::find(walls.begin(), walls.end(), s.rim_masses[d].board) != walls.end())
       list.push_back(int(d));
   }
@@ -227,11 +227,15 @@ std::vector<int> driven_drivers(const Structure &s) {
 }
 
 DriveSolution solve_drive(const Structure &s, const DriveRequest &request, const AirMaker &make_air) {
-  assert(s.cabinet && !driven_drivers(s).empty() && request.up_to > drive_from && request.points >= 2);
+  assert(!driven_drivers(s).empty() && request.up_to > drive_from && request.points >= 2);
   DriveSolution out;
   out.case_name = s.case_name;
   out.variant_name = s.variant_name;
   out.air = outside_air(s.temperature);
+  static const char *const box_walls[] = {"baffle", "back", "left", "right", "top", "bottom"};
+  const std::vector<int> walls = sound_walls(s);
+  for (std::size_t w = 0; w < walls.size(); ++w)
+    out.walls.push_back(s.cabinet ? box_walls[w] : s.boards[std::size_t(walls[w])].name);
   for (int d : driven_drivers(s)) {
     out.drivers.push_back(s.rim_masses[d].name);
     out.values.push_back(*s.rim_masses[d].small_signal);

@@ -61,8 +61,9 @@ struct DriveSolution {
   Eigen::VectorXd frequencies;               ///< Hz
   std::vector<ForcedAnswer> answers, still;  ///< per frequency; `still`: with the walls held
   std::vector<DriveSound> sound;
-  std::array<double, 6> wall_area{};  ///< m2 of the outside
-  Eigen::Vector3d point{0, 0, 0};     ///< m, where the sound on the axis is
+  std::vector<std::string> walls;  ///< names, in the order of sound_walls
+  std::vector<double> wall_area;   ///< m2 of the outside
+  Eigen::Vector3d point{0, 0, 0};  ///< m, where the sound on the axis is
   SurfaceMesh surface;
   std::vector<DriveSurface> surfaces;
   int patterns = 0, sound_solutions = 0;

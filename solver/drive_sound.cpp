@@ -9,6 +9,13 @@ namespace {
 
 using Complex = std::complex<double>;
 
+// Walls are counted through; a box has six, also where one is missing.
+int sound_wall_count(const SurfaceMesh &mesh) {
+  int count = 6;
+  for (const int w : mesh.wall) count = std::max(count, w + 1);
+  return count;
+}
+
 // The part of the patterns' velocities that belongs to one wall, or to pistons (-1).
 Eigen::VectorXcd only(const OutsidePatterns &p, const Eigen::VectorXcd &v, int wall) {
   Eigen::VectorXcd part = v;
@@ -54,7 +61,8 @@ DriveSound drive_sound(const OutsidePatterns &p, const DriveRadiation &r, const 
   s.ports = part_of(r, air, port_part);
   s.driver = part_of(r, air, only(p, v, -1));
   s.total = part_of(r, air, v);
-  for (int w = 0; w < 6; ++w) s.wall.push_back(part_of(r, air, only(p, v, w)));
+  const int walls_count = int(sound_wall_count(p.mesh));
+  for (int w = 0; w < walls_count; ++w) s.wall.push_back(part_of(r, air, only(p, v, w)));
   s.shape = (r.transfer * p.map.leftCols(shapes)).cwiseProduct(velocity.head(shapes).transpose());
   s.shape_sphere =
       (r.impedance.diagonal().head(shapes).real().cwiseMax(0.0).cwiseProduct(velocity.head(shapes).cwiseAbs2()) *
@@ -62,7 +70,7 @@ DriveSound drive_sound(const OutsidePatterns &p, const DriveRadiation &r, const 
           .cwiseSqrt();
   const Eigen::VectorXcd elements = p.shapes * velocity.head(shapes);
   const Eigen::VectorXd moved = Eigen::VectorXd::Ones(elements.size()) - p.pistons.rowwise().sum();
-  Eigen::VectorXd square = Eigen::VectorXd::Zero(6), area = Eigen::VectorXd::Zero(6);
+  Eigen::VectorXd square = Eigen::VectorXd::Zero(walls_count), area = Eigen::VectorXd::Zero(walls_count);
   for (int e = 0; e < elements.size(); ++e) {
     square[p.mesh.wall[e]] += p.mesh.areas[e] * std::norm(elements[e]);
     area[p.mesh.wall[e]] += p.mesh.areas[e] * std::max(moved[e], 0.0);

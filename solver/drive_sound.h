@@ -30,11 +30,11 @@ struct SoundPart {
 struct DriveSound {
   double frequency = 0;
   SoundPart walls, cones, ports, total;
-  SoundPart driver;                ///< cones and ports together: the sound that is wanted
-  std::vector<SoundPart> wall;     ///< in the order of Wall; what sits in its cut-outs and moves with it included
-  Eigen::RowVectorXcd shape;       ///< Pa at the point, per shape of the walls: their sum is walls.on_axis
-  Eigen::VectorXd shape_sphere;    ///< Pa, of each shape as if alone
-  Eigen::VectorXd wall_velocity;   ///< m/s, rms over each wall's outside and in time, pistons not counted
+  SoundPart driver;               ///< cones and ports together: the sound that is wanted
+  std::vector<SoundPart> wall;    ///< in the order of sound_walls; what sits in its cut-outs and moves with it included
+  Eigen::RowVectorXcd shape;      ///< Pa at the point, per shape of the walls: their sum is walls.on_axis
+  Eigen::VectorXd shape_sphere;   ///< Pa, of each shape as if alone
+  Eigen::VectorXd wall_velocity;  ///< m/s, rms over each wall's outside and in time, pistons not counted
   double net_volume_pressure = 0;  ///< Pa at 1 m of a small source of the walls' net volume velocity (k a << 1)
 };
 

@@ -4,10 +4,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <map>
 
-#include "mesh/solids.h"
+#include "mesh/solid_clearance.h"
 #include "solver/locate.h"
+#include "solver/solid_skin.h"
 
 namespace stillbox {
 namespace {
@@ -30,44 +30,20 @@ const char *role_word(BoardRole role) {
   return "free";
 }
 
-// True when the place lies on the outer face of a wall or on another outside plane of the cabinet.
-bool is_outside(const Structure &s, const Eigen::Vector3d &x, std::size_t face) {
-  if (face < s.boards.size()) {
-    const Board &board = s.boards[face];
-    return board.role == BoardRole::wall && std::abs(board.coordinates_of(x).z() - board.thickness()) < 1e-6;
-  }
-  const auto &[point, normal] = s.solids->outer_planes[face - s.boards.size()];
-  return std::abs((x - point).dot(normal)) < 1e-6;
-}
-
-// The outside of solids: faces of single cells whose corners lie on one outer face of a wall, or on a chamfer.
 Eigen::VectorXd net_volumes_of_solids(const Model &m,
                                       const std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> &shapes) {
-  const Structure &s = *m.structure;
   const Discretisation &d = m.discretisation;
   Eigen::VectorXd net = Eigen::VectorXd::Zero(Eigen::Index(shapes.size()));
-  std::map<std::array<int, 3>, std::array<int, 3>> faces;  // corners -> cell, face, how often
-  for (std::size_t cell = 0; cell < d.cells.size(); ++cell)
-    for (int f = 0; f < 4; ++f) {
-      std::array<int, 3> corners{};
-      for (int k = 0, c = 0; c < 4; ++c)
-        if (c != f) corners[std::size_t(k++)] = d.cells[cell][std::size_t(c)];
-      std::sort(corners.begin(), corners.end());
-      auto &entry = faces.try_emplace(corners, std::array<int, 3>{int(cell), f, 0}).first->second;
-      ++entry[2];
-    }
-  for (const auto &[corners, entry] : faces) {
-    if (entry[2] != 1) continue;
-    bool outside = false;
-    for (std::size_t face = 0; face < s.boards.size() + s.solids->outer_planes.size() && !outside; ++face)
-      outside = std::all_of(corners.begin(), corners.end(),
-                            [&](int node) { return is_outside(s, d.points.row(node).transpose(), face); });
-    if (!outside) continue;
-    const FaceGeometry g = face_geometry(d, entry[0], entry[1], d.degree + 1);
+  for (const SkinFace &face : solid_skin(m)) {
+    // Free boards have no inside that their outside closes.
+    if (face.part != SkinPart::outside || m.structure->boards[std::size_t(face.board)].role == BoardRole::free)
+      continue;
+    const std::vector<int> &nodes = d.cells[std::size_t(face.cell)];
+    const FaceGeometry g = face_geometry(d, face.cell, face.face, d.degree + 1);
     const Eigen::MatrixXd weight = g.values.transpose() * g.area;  // nodes x 3
     for (std::size_t k = 0; k < shapes.size(); ++k)
-      for (std::size_t a = 0; a < d.cells[entry[0]].size(); ++a)
-        net[Eigen::Index(k)] += weight.row(Eigen::Index(a)).dot(shapes[k].row(d.cells[entry[0]][a]));
+      for (std::size_t a = 0; a < nodes.size(); ++a)
+        net[Eigen::Index(k)] += weight.row(Eigen::Index(a)).dot(shapes[k].row(nodes[a]));
   }
   return net;
 }
@@ -91,6 +67,8 @@ std::vector<FaceSamples> sample_faces(const Model &m,
     f.origin = board.at(low.x(), low.y(), level);
     f.is_bent = board.bend.has_value();
     f.is_closed = board.bend && f.size.x() > (2 * M_PI - 1e-6) * board.bend->radius;
+    for (const Eigen::Vector2d &corner : outer_face_outline(*m.structure, int(b)))
+      if (!middle) f.outline.push_back(corner - low);
     f.u = board.u;
     f.v = board.v;
     f.present.assign(std::size_t(f.nu) * f.nv, 0);

@@ -10,6 +10,9 @@
 #include "mesh/keys.h"
 #include "mesh/length.h"
 #include "mesh/outline_loops.h"
+#include "mesh/solid_clearance.h"
+#include "mesh/solids.h"
+#include "solver/solid_skin.h"
 
 namespace stillbox {
 namespace {
@@ -50,7 +53,7 @@ KnockPoint point_at(const Structure &s, int b, const Eigen::Vector2d &uv) {
   point.face = b;  // ModalResult::faces has one entry per board, in the same order
   point.place = uv - outline_bounds(board).first;
   point.at = board.at(uv.x(), uv.y(), board.thickness());
-  point.normal = board.normal();
+  point.normal = board.axes_at(point.at).col(2);
   return point;
 }
 
@@ -81,17 +84,19 @@ std::string trimmed(const std::string &text) {
 
 }  // namespace
 
-std::vector<int> knock_boards(const Structure &s) {
-  std::vector<int> list;
-  for (std::size_t b = 0; b < s.boards.size(); ++b)
-    if (s.boards[b].role == (s.cabinet ? BoardRole::wall : BoardRole::free)) list.push_back(int(b));
-  return list;
-}
+std::vector<int> knock_boards(const Structure &s) { return outside_boards(s); }
 
 double wood_clearance(const Structure &s, int b, const Eigen::Vector2d &uv) {
   const Board &board = s.boards[b];
   double clear = inside_outline(board, uv);
   for (const CutOut &c : board.cut_outs) clear = std::min(clear, outside_cut_out(c, uv));
+  if (s.solids) {
+    clear = std::min(clear, chamfer_clearance(s, b, uv));
+    if (!s.solids->step_file.empty() && clear > 0)
+      clear = !is_wood_of_step(s, b, uv, 0)                    ? 0
+              : !is_wood_of_step(s, b, uv, knock_patch_radius) ? std::min(clear, knock_patch_radius / 2)
+                                                               : clear;
+  }
   for (const Overlap &overlap : s.overlaps) {
     if (overlap.second != b || overlap.sharing != Sharing::first_owns) continue;
     // The part of this board's outer face that the other one takes.

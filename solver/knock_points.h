@@ -12,11 +12,14 @@ namespace stillbox {
 /// as far from every edge and cut-out, so that the patch lies on wood.
 constexpr double knock_patch_radius = 0.005;  // m
 
-/// The boards that can be knocked, as indices: the walls of a cabinet, or every free board where there is none.
+/// The boards that can be knocked, as indices: the walls of a cabinet, bent ones too, or every free board where there
+/// is no wall.
 std::vector<int> knock_boards(const Structure &structure);
 
 /// Distance (m) from a place on a board's outer face to the nearest edge of its outline, cut-out or piece of the face
-/// that belongs to another board at a joint; not positive off the wood. Board coordinates (u, v).
+/// that belongs to another board at a joint, or to a chamfer; not positive off the wood. Board coordinates (u, v). Of
+/// the solids of a STEP file the outline is a rectangle around the wood: what of it is wood is asked of the file, and a
+/// place nearer to an edge than knock_patch_radius has half of that.
 double wood_clearance(const Structure &structure, int board, const Eigen::Vector2d &uv);
 
 /// Points spread evenly over all boards that can be knocked: the middles of rectangles of one size as nearly as each

@@ -8,6 +8,7 @@
 #include "solver/cell_weights.h"
 #include "solver/knock_points.h"
 #include "solver/locate.h"
+#include "solver/solid_skin.h"
 
 namespace stillbox {
 namespace {
@@ -39,7 +40,7 @@ int wall_of_face(const Model &m, int cell, const Corners &corners) {
   constexpr double tolerance = 1e-7;
   if (!s.cabinet) {
     const Board &board = s.boards[own];
-    if (board.role != BoardRole::free) return -1;
+    if (board.role != BoardRole::free && board.role != BoardRole::wall) return -1;
     for (const Eigen::Vector3d &x : corners)
       if (std::abs((x - board.origin).dot(board.normal()) - board.thickness()) > tolerance) return -1;
     return own;
@@ -67,10 +68,18 @@ SampleColumns point_columns(const Model &m, const std::vector<KnockPoint> &point
   for (std::size_t i = 0; i < points.size(); ++i) {
     const KnockPoint &point = points[i];
     const Board &board = m.structure->boards[point.face];
+    const Eigen::Vector2d corner = outline_bounds(board).first;
     const Locator &locator = locators.try_emplace(point.face, m.mesh, d, point.face).first->second;
     std::map<int, Eigen::VectorXd> weights;  // by cell
     for (const PatchPoint &q : patch) {
-      const auto found = locator.find(point.at + q.place.x() * board.u + q.place.y() * board.v, 1e-2);
+      const Eigen::Vector2d uv = corner + point.place + q.place;
+      const Eigen::Vector3d place = board.bend ? board.at(uv.x(), uv.y(), board.thickness())
+                                               : point.at + q.place.x() * board.u + q.place.y() * board.v;
+      auto found = locator.find(place);
+      if (!found) found = locator.find(place, 1e-2);  // beside a curved face
+      // A coarse mesh of low degree follows a bend less closely: just under its face then.
+      for (const double part : {0.98, 0.95, 0.9})
+        if (!found && board.bend) found = locator.find(board.at(uv.x(), uv.y(), part * board.thickness()));
       if (!found)
         throw SolveError("a knock on \"" + board.name + "\" lies where there is no wood of it; move the point");
       const Eigen::VectorXd shape = shape_values(d, found->xi);
@@ -92,18 +101,23 @@ WallSamples wall_columns(const Model &m) {
     samples.area.push_back(0);
   }
   WeightList triplets;
-  for (std::size_t cell = 0; cell < d.cells.size(); ++cell)
-    for (int face = 0; face < 6; ++face) {
-      const int wall = wall_of_face(m, int(cell), face_corners(d, int(cell), face));
-      if (wall < 0) continue;
-      const FaceGeometry g = face_geometry(d, int(cell), face, d.degree + 1);
-      const Eigen::MatrixXd weight = g.values.transpose() * g.area;  // nodes x 3
-      Eigen::VectorXd flat(3 * weight.rows());
-      for (int a = 0; a < weight.rows(); ++a) flat.segment<3>(3 * a) = weight.row(a).transpose();
-      const int column = column_of.at(wall);
-      samples.area[column] += g.area.rowwise().norm().sum();
-      add_cell_weights(m, int(cell), flat, column, triplets);
-    }
+  const auto add = [&](int cell, int face, int wall) {
+    const FaceGeometry g = face_geometry(d, cell, face, d.degree + 1);
+    const Eigen::MatrixXd weight = g.values.transpose() * g.area;  // nodes x 3
+    Eigen::VectorXd flat(3 * weight.rows());
+    for (int a = 0; a < weight.rows(); ++a) flat.segment<3>(3 * a) = weight.row(a).transpose();
+    const int column = column_of.at(wall);
+    samples.area[column] += g.area.rowwise().norm().sum();
+    add_cell_weights(m, cell, flat, column, triplets);
+  };
+  if (m.structure->solids) {
+    for (const SkinFace &face : solid_skin(m))
+      if (face.part == SkinPart::outside) add(face.cell, face.face, face.board);
+  } else {
+    for (int cell = 0; cell < int(d.cells.size()); ++cell)
+      for (int face = 0; face < 6; ++face)
+        if (const int wall = wall_of_face(m, cell, face_corners(d, cell, face)); wall >= 0) add(cell, face, wall);
+  }
   samples.columns = columns_from(m, int(samples.names.size()), triplets);
   return samples;
 }

@@ -23,8 +23,9 @@ SampleColumns point_columns(const Model &model, const std::vector<KnockPoint> &p
 
 /// Volume displacement of the outer walls (m3, outwards) as weights (unknowns x walls), their areas and names.
 /// Cabinet: wall by wall in the order of knock_boards, all wood in the outer plane of the wall, so also the edges of
-/// boards that show beside it; the sum is net_volumes. Free boards: the high face alone; what the low face moves is not
-/// taken off. Cut-outs do not count: what closes them is not part of the walls.
+/// boards that show beside it; the sum is net_volumes. Of solids likewise, bent walls and chamfers (those with the
+/// board they are cut into) too. Free boards: the high face alone; what the low face moves is not taken off. Cut-outs
+/// do not count: what closes them is not part of the walls.
 struct WallSamples {
   std::vector<std::string> names;
   std::vector<double> area;  ///< m2

@@ -32,7 +32,9 @@ struct FaceSamples {
   Eigen::Vector2d size{0, 0};
   int nu = 0, nv = 0;
   Eigen::Vector3d origin{0, 0, 0}, u{1, 0, 0}, v{0, 1, 0};
-  std::vector<char> present;            ///< 0 where a cut-out leaves no wood
+  /// Corners of the face from the low corner of the outline, where it is no rectangle and its edge is known.
+  std::vector<Eigen::Vector2d> outline;
+  std::vector<char> present;            ///< 0 where there is no wood: in a cut-out, beyond the outline
   std::vector<Eigen::VectorXd> normal;  ///< one per mode; along the board's normal u x v (outwards for a wall)
 };
 

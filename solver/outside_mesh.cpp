@@ -8,6 +8,8 @@
 
 #include "mesh/case_file.h"
 #include "mesh/length.h"
+#include "mesh/solids.h"
+#include "solver/outside_shape.h"
 
 namespace stillbox {
 namespace {
@@ -195,7 +197,16 @@ int cabinet_elements(const Eigen::Vector3d &outer, const OutsideAir &air, double
   return elements_of(counts(outer, coarsest(outer, air, up_to, per_wave), least_along));
 }
 
+std::vector<int> sound_walls(const Structure &s) {
+  if (s.cabinet) return {s.cabinet->walls.begin(), s.cabinet->walls.end()};
+  std::vector<int> walls;
+  for (std::size_t b = 0; b < s.boards.size(); ++b)
+    if (s.solids && s.boards[b].role == BoardRole::wall) walls.push_back(int(b));
+  return walls;
+}
+
 SurfaceMesh cabinet_surface(const Structure &s, const OutsideAir &air, double up_to, double per_wave, int aimed_at) {
+  if (s.solids && s.solids->step_file.empty()) return shape_surface(s, air, up_to, per_wave, aimed_at);
   if (!s.cabinet)
     throw CaseError(s.case_name +
                     ": no cabinet; allowed: a case with [cabinet]; the sound outside is that of a closed "
@@ -227,9 +238,14 @@ SurfaceMesh cabinet_surface(const Structure &s, const OutsideAir &air, double up
 }
 
 Eigen::VectorXd cut_out_shares(const SurfaceMesh &m, const Structure &s, int wall, int cut_out) {
-  assert(s.cabinet && s.cabinet->walls[wall] >= 0);
-  const Board &board = s.boards[s.cabinet->walls[wall]];
+  const Board &board = s.boards[sound_walls(s).at(wall)];
   const CutOut &c = board.cut_outs.at(cut_out);
+  if (!s.cabinet) {
+    Eigen::VectorXd shares = sampled_shares(m, wall, board, [&](const Eigen::Vector2d &p) { return lies_in(c, p); });
+    const double area = shares.dot(m.areas);
+    if (area > 0) shares *= cut_out_area(c) / area;
+    return shares;
+  }
   // Exact along u, midpoints of fine strips along v; then scaled, by some 1e-4, to the exact area.
   constexpr int strips = 200;
   Eigen::VectorXd shares = Eigen::VectorXd::Zero(m.elements.size());

@@ -14,7 +14,7 @@ namespace stillbox {
 struct SurfaceMesh {
   Eigen::Matrix<double, Eigen::Dynamic, 3> nodes;    ///< m
   std::vector<std::array<int, 4>> elements;          ///< node numbers
-  std::vector<int> wall;                             ///< per element: a Wall for a box, else -1
+  std::vector<int> wall;                             ///< per element: place in sound_walls, else -1
   std::vector<int> cut_out;                          ///< per element: index into that wall's Board::cut_outs, or -1
   Eigen::Matrix<double, Eigen::Dynamic, 3> centres;  ///< of elements, m: the collocation points
   Eigen::Matrix<double, Eigen::Dynamic, 3> normals;  ///< there, outwards
@@ -22,6 +22,10 @@ struct SurfaceMesh {
 };
 
 constexpr int most_outside_elements = 3000;
+
+/// The walls that make the outside, as boards: of a box in the order of Wall, -1 where there is none; of a [shape] in
+/// the order of its boards.
+std::vector<int> sound_walls(const Structure &structure);
 
 /// Sets centres, normals, areas and sizes from nodes and elements.
 void set_geometry(SurfaceMesh &mesh);
@@ -53,8 +57,9 @@ SurfaceMesh box_surface(const Eigen::Vector3d &outer, double size, int least = 4
 /// (8 is good for about 0.2 dB in power, energy balance within 2 %) and none longer than a sixth of the longest side;
 /// where that leaves room, elements are as many as `aimed_at`, for the shapes of modes and drivers. Feet, rims and what
 /// stands proud are left out. An element belongs to a cut-out when its centre lies in it; how much of it does is told
-/// by cut_out_shares. Errors: CaseError when there is no cabinet, or when it takes more than most_outside_elements,
-/// naming the highest frequency that does not.
+/// by cut_out_shares. Of a [shape]: quadrilaterals by Gmsh over its outer faces (outside_shape.h), each with the wall
+/// whose outer face is nearest. Errors: CaseError when there is no cabinet, or when it takes more than
+/// most_outside_elements, naming the highest frequency that does not.
 SurfaceMesh cabinet_surface(const Structure &structure, const OutsideAir &air, double up_to, double per_wave = 9,
                             int aimed_at = 700);
 

@@ -51,9 +51,10 @@ OutsidePatterns make_outside_patterns(const SurfaceMesh &mesh, const Structure &
   const Eigen::VectorXd root_area = (mesh.areas / mesh.areas.sum()).cwiseSqrt();
   const Eigen::VectorXd size = (root_area.asDiagonal() * p.shapes).colwise().norm().cwiseMax(1e-300);
   const Eigen::MatrixXd scaled = root_area.asDiagonal() * p.shapes * size.cwiseInverse().asDiagonal();
-  std::vector<Eigen::MatrixXd> bases(6);
+  const int walls = mesh.wall.empty() ? 0 : *std::max_element(mesh.wall.begin(), mesh.wall.end()) + 1;
+  std::vector<Eigen::MatrixXd> bases(static_cast<std::size_t>(walls));
   int patterns = free;
-  for (int w = 0; w < 6; ++w) {
+  for (int w = 0; w < walls; ++w) {
     // With the wall's even motion among them what is left over moves no air on the whole.
     Eigen::MatrixXd rows = Eigen::MatrixXd::Zero(elements, shapes + 1);
     bool any = false;
@@ -69,7 +70,7 @@ OutsidePatterns make_outside_patterns(const SurfaceMesh &mesh, const Structure &
   p.basis.resize(elements, patterns);
   p.map = Eigen::MatrixXd::Zero(patterns, shapes + free);
   int at = 0;
-  for (int w = 0; w < 6; ++w) {
+  for (int w = 0; w < walls; ++w) {
     const int n = int(bases[w].cols());
     p.basis.middleCols(at, n) = root_area.cwiseInverse().asDiagonal() * bases[w];
     p.map.block(at, 0, n, shapes) = bases[w].transpose() * scaled * size.asDiagonal();

@@ -29,7 +29,10 @@ std::pair<Eigen::VectorXd, Eigen::VectorXd> gauss_jacobi(int n, int power) {
 // Corners of the four faces, and the corner opposite.
 constexpr int face_corners[4][4] = {{1, 2, 3, 0}, {0, 2, 3, 1}, {0, 1, 3, 2}, {0, 1, 2, 3}};
 
-bool is_on_rim(const Board &board, const CutOut &c, const Eigen::Vector3d &x, double tolerance) {
+}  // namespace
+
+bool is_on_rim(const Board &board, const CutOut &c, const Eigen::Vector3d &x) {
+  const double tolerance = 2e-3 * std::min(c.width, c.height) + 1e-6;
   const Eigen::Vector3d p = board.coordinates_of(x);
   if (p.z() < -tolerance || p.z() > board.thickness() + tolerance) return false;
   const double a = std::abs(p.x() - c.centre.x()), b = std::abs(p.y() - c.centre.y());
@@ -42,7 +45,12 @@ bool is_on_rim(const Board &board, const CutOut &c, const Eigen::Vector3d &x, do
   return std::abs(beyond.norm() - radius) < tolerance;
 }
 
-}  // namespace
+Eigen::MatrixXd tetrahedron_basis(int degree, const Eigen::Matrix<double, Eigen::Dynamic, 3> &reference) {
+  Eigen::MatrixXd at_nodes(reference.rows(), reference.rows());
+  for (Eigen::Index a = 0; a < reference.rows(); ++a)
+    at_nodes.row(a) = monomials(degree, reference.row(a).transpose()).transpose();
+  return at_nodes.inverse();
+}
 
 TetRule tetrahedron_rule(int n) {
   const auto [r, wr] = gauss_jacobi(n, 2);
@@ -101,9 +109,7 @@ Discretisation discretise(const TetMesh &mesh, const Structure &s) {
   d.cells = mesh.cells;
   d.reference = mesh.reference;
   const int n = int(mesh.reference.rows());
-  Eigen::MatrixXd at_nodes(n, n);
-  for (int a = 0; a < n; ++a) at_nodes.row(a) = monomials(d.degree, mesh.reference.row(a).transpose()).transpose();
-  d.basis = at_nodes.inverse();
+  d.basis = tetrahedron_basis(d.degree, mesh.reference);
   std::array<std::vector<int>, 4> on_face;  // nodes of each face
   for (int f = 0; f < 4; ++f)
     for (int a = 0; a < n; ++a) {
@@ -114,14 +120,12 @@ Discretisation discretise(const TetMesh &mesh, const Structure &s) {
     }
   for (std::size_t b = 0; b < s.boards.size(); ++b)
     for (std::size_t c = 0; c < s.boards[b].cut_outs.size(); ++c) {
-      const double tolerance = 2e-3 * std::min(s.boards[b].cut_outs[c].width, s.boards[b].cut_outs[c].height) + 1e-6;
       Discretisation::RimNodes rim{int(b), int(c), {}, {}};
       for (std::size_t cell = 0; cell < d.cells.size(); ++cell) {
         if (mesh.cell_board[cell] != int(b)) continue;
         for (int f = 0; f < 4; ++f) {
           const auto is_on = [&](int a) {
-            return is_on_rim(s.boards[b], s.boards[b].cut_outs[c], d.points.row(d.cells[cell][a]).transpose(),
-                             tolerance);
+            return is_on_rim(s.boards[b], s.boards[b].cut_outs[c], d.points.row(d.cells[cell][a]).transpose());
           };
           if (!std::all_of(on_face[f].begin(), on_face[f].end(), is_on)) continue;
           rim.faces.emplace_back(int(cell), f);

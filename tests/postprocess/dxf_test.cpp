@@ -173,5 +173,23 @@ TEST(Dxf, DiscsAndNamesBeyondAscii) {
   EXPECT_EQ(drawings, 1);
 }
 
+// The right side of a truncated wedge: both faces are (200 - 12) / cos a long, one t tan a further back than the other.
+// The blank reaches to both long points, the short points lie within it. Coordinates are written to a tenth of a um.
+TEST(Dxf, BevelledBoardOfAShape) {
+  const CaseText text(
+      "name = \"trial wedge\"\nup_to_hz = 400\n[shape]\nfootprint = [[0, 0], [200, 0], [150, 200], [50, 200]]\nwalls = "
+      "[\"baffle\", \"right\", \"back\", \"left\"]\nheight = 300\nboard = { material = \"mdf\", thickness = 12 }\n");
+  CutOptions options;
+  options.out = (text.folder / "cut").string();
+  run_cut(text.read(), options);
+  const DxfReader drawing(options.out + "/base-right.dxf");
+  const double a = std::atan(0.25);
+  EXPECT_NEAR(drawing.area("OUTLINE"), 300 * (188 / std::cos(a) + 12 * std::tan(a)), 0.02);
+  ASSERT_EQ(drawing.lines.at("MITRES").size(), 2u);
+  for (const DL_LineData &line : drawing.lines.at("MITRES")) EXPECT_NEAR(std::abs(line.y2 - line.y1), 300, 1e-6);
+  EXPECT_NEAR(DxfReader(options.out + "/base-top.dxf").area("OUTLINE"),
+              176 * (200 - 24 * std::tan(a) - 24 / std::cos(a) - 176 * std::tan(a)), 0.02);
+}
+
 }  // namespace
 }  // namespace stillbox

@@ -37,12 +37,32 @@ normal = "height"
 at = 150
 )";
 
+// The same names on a cabinet that is no box: tetrahedra, in a view and drawings of their own.
+const std::string hostile_shape = "name = '''" + hostile_name + "'''\nnote = '''" + hostile_variant +
+                                  "'''\nup_to_hz = 1500\n" +
+                                  R"(base_name = "bare"
+[shape]
+footprint = [[0, 0], [140, 0], [110, 120], [30, 120]]
+walls = ["front", '''x" onload="window.broken=3"><b>''', "back", "left"]
+height = 180
+board = { material = "acrylic", thickness = 8 }
+[[cut_out]]
+name = '''<i>'''
+on = "front"
+shape = "round"
+centre = [70, 90]
+diameter = 60
+[[variant]]
+name = '''</script><img src=x onerror="window.broken=2">'''
+replace = { shape = { board = { thickness = 9 } } }
+)";
+
 struct Page {
-  CaseText text{hostile};
+  CaseText text;
   std::string path;
-  Page() {
+  explicit Page(const std::string &words, double up_to = 900) : text(words) {
     RunOptions options;
-    options.up_to = 900;
+    options.up_to = up_to;
     options.fineness = 0.5;
     options.degree = 2;
     options.damping = Damping::energy;
@@ -179,7 +199,7 @@ void check_view(Browser &browser) {
 }
 
 TEST(ReportBrowser, LoadsTurnsPrintsAndDegrades) {
-  const Page page;
+  const Page page(hostile);
   Browser browser;
   browser.open(page.path);
   check_markup(browser);
@@ -221,6 +241,17 @@ TEST(ReportBrowser, LoadsTurnsPrintsAndDegrades) {
   EXPECT_LT(colours_of(browser, without)["most"], 0.97);
   const std::string words = seen["result"].value("value", "");
   EXPECT_NE(words.find(",0,true"), std::string::npos) << seen.dump();  // no view, but a word on what it needs
+
+  const Page shape(hostile_shape, 1500);
+  browser.devtools("Emulation.setEmulatedMedia", {{"media", ""}, {"features", Browser::Json::array()}});
+  browser.open(shape.path);
+  check_markup(browser);
+  EXPECT_EQ(browser.run("return document.querySelector('#cabinet-heading').textContent"), "The cabinet");
+  EXPECT_EQ(browser.run("return document.querySelectorAll('#cabinet img').length"), 2);
+  const std::string trust = browser.run("return document.body.textContent");
+  EXPECT_NE(trust.find("no net of a box"), std::string::npos);
+  if (has_view) check_view(browser);
+  EXPECT_EQ(browser.console(), Browser::Json::array());
 }
 
 }  // namespace
