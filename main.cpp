@@ -6,7 +6,9 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
+#include <cstdlib>
 #include <exception>
 
 #include "mesh/case_file.h"
@@ -19,6 +21,7 @@
 #include "postprocess/report_command.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/solids_rules.h"
+#include "postprocess/standard_streams.h"
 #include "postprocess/workshop_line.h"
 #include "solver/discretisation.h"
 
@@ -44,6 +47,13 @@ struct Words {
   std::vector<std::string> parts;
 };
 
+/// CLI11's ranges let "nan" through.
+const CLI::Validator no_nan(
+    [](std::string &text) {
+      return std::isnan(std::strtod(text.c_str(), nullptr)) ? "value " + text + "; allowed: a number" : std::string();
+    },
+    "");
+
 void add_case(CLI::App &command, Words &words) {
   command.add_option("CASE", words.case_path, "the case file (TOML)")->required();
 }
@@ -54,8 +64,11 @@ void add_variant(CLI::App &command, Words &words) {
 
 void add_mesh_options(CLI::App &command, Words &words) {
   command.add_option("--up-to", words.up_to, "find all modes up to this frequency, in Hz")
-      ->check(CLI::Range(20.0, 20000.0));
-  command.add_option("--fineness", words.fineness, "divide the element size by this")->check(CLI::Range(0.5, 4.0));
+      ->check(CLI::Range(20.0, 20000.0))
+      ->check(no_nan);
+  command.add_option("--fineness", words.fineness, "divide the element size by this")
+      ->check(CLI::Range(0.5, 4.0))
+      ->check(no_nan);
   command.add_option("--degree", words.degree, "polynomial degree of the elements")->check(CLI::Range(2, 6));
 }
 
@@ -127,9 +140,11 @@ void add_hear_options(CLI::App &command, stillbox::HearOptions &hear, int &chann
       ->check(CLI::Range(1, 32));
   command.add_option("--from", hear.from, "modes from this frequency on, in Hz")
       ->check(CLI::Range(20.0, 50000.0))
+      ->check(no_nan)
       ->capture_default_str();
   command.add_option("--to", hear.to, "modes up to this frequency, in Hz; none: 2000, or 0.4 of a lower sample rate")
-      ->check(CLI::Range(20.0, 50000.0));
+      ->check(CLI::Range(20.0, 50000.0))
+      ->check(no_nan);
 }
 
 CLI::App *add_listen(CLI::App &app, stillbox::ListenOptions &options) {
@@ -325,21 +340,21 @@ int run(int argc, char **argv) {
     return app.exit(error) == 0 ? 0 : 2;
   }
   if (const auto text = stillbox::run_workshop_command(app, words.workshop)) {
-    fmt::print("{}", *text);
+    stillbox::print_text(*text);
     return 0;
   }
   words.listen.json = words.board.json = words.json;
   if (*merge) {
-    fmt::print("{}", stillbox::run_merge(words.parts, words.out));
+    stillbox::print_text(stillbox::run_merge(words.parts, words.out));
     return 0;
   }
   if (*listen) {
-    fmt::print("{}", stillbox::run_listen(words.listen));
+    stillbox::print_text(stillbox::run_listen(words.listen));
     return 0;
   }
   if (*board) {
     words.board.materials_path = stillbox::materials_path();
-    fmt::print("{}", stillbox::run_board(words.board));
+    stillbox::print_text(stillbox::run_board(words.board));
     return 0;
   }
   const stillbox::CaseFile file = stillbox::read_case(words.case_path, stillbox::materials_path());
@@ -358,58 +373,63 @@ int run(int argc, char **argv) {
   options.times = words.times;
   options.json = words.json;
   options.picture_modes = words.picture_modes;
-  if (*check) fmt::print("{}", stillbox::run_check(file, options));
-  if (*mesh) fmt::print("{}", stillbox::run_mesh(file, options));
-  if (*modes) fmt::print("{}", stillbox::run_modes(file, options));
-  if (*air) fmt::print("{}", stillbox::run_air(file, options));
+  if (*check) stillbox::print_text(stillbox::run_check(file, options));
+  if (*mesh) stillbox::print_text(stillbox::run_mesh(file, options));
+  if (*modes) stillbox::print_text(stillbox::run_modes(file, options));
+  if (*air) stillbox::print_text(stillbox::run_air(file, options));
   if (*match) {
     words.match.up_to = words.up_to;
     words.match.materials_path = stillbox::materials_path();
     words.match.hear = [](const std::string &path) {
       return stillbox::hear(stillbox::read_recording(path, 1), {}).modes;
     };
-    fmt::print("{}", stillbox::run_match(file, options, words.match));
+    stillbox::print_text(stillbox::run_match(file, options, words.match));
   }
   if (*place) {
     words.place.case_path = words.case_path;
     words.place.materials_path = stillbox::materials_path();
-    fmt::print("{}", stillbox::run_place(options, words.place));
+    stillbox::print_text(stillbox::run_place(options, words.place));
   }
   if (*sheet) {
     words.sheet.thickness = 1e-3 * words.sheet_thickness_mm;
     words.sheet.materials_path = stillbox::materials_path();
     if (words.up_to <= 0) options.up_to = std::max(options.up_to, words.sheet.to);
-    fmt::print("{}", stillbox::run_sheet(file, options, words.sheet));
+    stillbox::print_text(stillbox::run_sheet(file, options, words.sheet));
   }
-  if (*drive) fmt::print("{}", stillbox::run_drive(file, options, words.drive));
+  if (*drive) stillbox::print_text(stillbox::run_drive(file, options, words.drive));
   words.knock.pulse.contact = 1e-3 * words.contact_ms;
   if (*report) {
     words.report.knock = words.knock;
     words.report.materials_path = stillbox::materials_path();
-    fmt::print("{}", stillbox::run_report(file, options, words.report));
+    stillbox::print_text(stillbox::run_report(file, options, words.report));
   }
   if (*knock) {
-    fmt::print("{}", stillbox::run_knock(file, options, words.knock));
+    stillbox::print_text(stillbox::run_knock(file, options, words.knock));
   }
   return 0;
+}
+
+/// Where standard error is full or closed, too, the exit code has to do.
+int complain(const std::string &message, int code) {
+  std::fputs((message + "\n").c_str(), stderr);
+  return code;
 }
 
 }  // namespace
 
 int main(int argc, char **argv) {
+  stillbox::hold_standard_streams();
   try {
-    return run(argc, argv);
+    const int code = run(argc, argv);
+    stillbox::finish_printing();
+    return code;
   } catch (const stillbox::CaseError &error) {
-    fmt::print(stderr, "{}\n", error.what());
-    return 2;
+    return complain(error.what(), 2);
   } catch (const stillbox::OutputError &error) {
-    fmt::print(stderr, "stillbox: {}\n", error.what());
-    return 2;
+    return complain("stillbox: " + std::string(error.what()), error.path == "standard output" ? 1 : 2);
   } catch (const std::bad_alloc &) {
-    fmt::print(stderr, "stillbox: not enough memory; lower the fineness or the top frequency\n");
-    return 1;
+    return complain("stillbox: not enough memory; lower the fineness or the top frequency", 1);
   } catch (const std::exception &error) {
-    fmt::print(stderr, "stillbox: {}\n", error.what());
-    return 1;
+    return complain("stillbox: " + stillbox::clean_lines(error.what()), 1);
   }
 }

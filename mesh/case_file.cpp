@@ -7,6 +7,7 @@
 #include "mesh/case_build.h"
 #include "mesh/case_place.h"
 #include "mesh/case_solids.h"
+#include "mesh/mesh_error.h"
 
 namespace stillbox {
 namespace {
@@ -80,9 +81,19 @@ struct Reading {
     const MaterialsList materials = read_materials(built_in_materials, tree.find("material"), temperature, problems);
     // A material that cannot be read would be missed by every board: one message is enough.
     if (problems.found > before) return {};
-    Structure result = build_structure(tree, materials, minimum_web, problems);
-    result.temperature = temperature;
-    return result;
+    try {
+      Structure result = build_structure(tree, materials, minimum_web, problems);
+      result.temperature = temperature;
+      return result;
+    } catch (const MeshError &error) {  // where what follows asks the grid about boards that were refused already
+      if (problems.found == before) {
+        const Node *cabinet = tree.find("cabinet");
+        const Node &at = cabinet ? *cabinet : tree;
+        problems.add({at.file ? *at.file : "", at.line, cabinet ? "cabinet" : ""}, "these boards",
+                     "boards that can be told apart", error.what());
+      }
+      return {};
+    }
   }
 };
 
@@ -163,7 +174,9 @@ CaseFile read_case_tree(const Node &tree, const std::string &path, const std::st
   base.case_name = result.name;
   base.variant_name = base_name;
   result.variants.push_back(std::move(base));
-  read_variants(root, {{base_name, tree}}, reading, result);
+  Node base_tree = tree;
+  base_tree.erase("variant");  // or each of a hundred variants would carry a copy of all of them
+  read_variants(root, {{base_name, std::move(base_tree)}}, reading, result);
   std::vector<std::string> names{base_name};
   for (const Reader &r : root.tables("variant", {"variant"}, most_variants))
     if (const Node *name = r.node->find("name")) names.push_back(name->text);
@@ -192,6 +205,7 @@ CaseTrees load_case_trees(const std::string &path, const std::string &materials_
   result.temperature = root.number("temperature_c");
   read_mesh_settings(root, result.minimum_web);
   result.trees.emplace_back(root.has("base_name") ? root.text("base_name") : "base", tree);
+  result.trees.front().second.erase("variant");
   for (const Reader &r : root.tables("variant", {"variant"}, most_variants)) {
     const std::string from = r.has("from") ? r.text("from") : result.trees.front().first;
     for (std::size_t i = 0; i < result.trees.size(); ++i)

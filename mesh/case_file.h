@@ -4,14 +4,16 @@
 #include <string>
 #include <vector>
 
+#include "mesh/clean_text.h"
 #include "mesh/structure.h"
 
 namespace stillbox {
 
 /// Everything that is wrong with a case file, one line per problem, each complete in itself:
 /// "file:line: key ...: value ...; allowed ...; what to do".
+/// Words of the user's in it are cleaned (clean_lines): a message goes to a terminal.
 struct CaseError : std::runtime_error {
-  using std::runtime_error::runtime_error;
+  explicit CaseError(const std::string &message) : std::runtime_error(clean_lines(message)) {}
 };
 
 struct MeshSettings {

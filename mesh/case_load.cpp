@@ -14,6 +14,7 @@ namespace {
 using FileName = std::shared_ptr<const std::string>;
 constexpr std::uintmax_t largest_file = 1 << 20;  // bytes
 constexpr int deepest_key = 32;                   // parts of one dotted key
+constexpr std::size_t most_values = 10000;        // tables, lists and what is in them
 
 Node converted(const toml::node &from, const FileName &file, int fallback_line) {
   Node node;
@@ -86,6 +87,13 @@ void refuse_deep_keys(const std::string &text, const std::string &path) {
   }
 }
 
+void count_values(const Node &node, std::size_t &count) {
+  if (++count > most_values)
+    throw failure(*node.file, node.line, "more than 10000 values in the file; no case file is as large as that");
+  for (const auto &[key, value] : node.entries) count_values(value, count);
+  for (const Node &item : node.items) count_values(item, count);
+}
+
 }  // namespace
 
 Node load_tree(const std::string &path) {
@@ -94,6 +102,7 @@ Node load_tree(const std::string &path) {
   const fs::file_status status = fs::status(path, error);
   if (status.type() == fs::file_type::not_found)
     throw failure(path, 0, "there is no such file; check the name and the folder");
+  if (status.type() == fs::file_type::none) throw failure(path, 0, "cannot be read: " + error.message());
   if (status.type() == fs::file_type::directory)
     throw failure(path, 0, "is a folder; name the case file in it, such as " + path + "/my-cabinet.toml");
   if (!fs::is_regular_file(status)) throw failure(path, 0, "is not an ordinary file; name a TOML file");
@@ -111,7 +120,10 @@ Node parse_tree(const std::string &text, const std::string &path) {
   refuse_deep_keys(text, path);
   try {
     const toml::table table = toml::parse(text, path);
-    return converted(table, std::make_shared<const std::string>(path), 1);
+    Node tree = converted(table, std::make_shared<const std::string>(path), 1);
+    std::size_t count = 0;
+    count_values(tree, count);
+    return tree;
   } catch (const toml::parse_error &e) {
     throw failure(path, int(e.source().begin.line), "not valid TOML: " + std::string(e.description()));
   }

@@ -5,12 +5,13 @@
 #include <array>
 #include <tuple>
 
+#include "mesh/clean_text.h"
 #include "mesh/length.h"
 
 namespace stillbox {
 namespace {
 
-constexpr std::size_t most_problems_shown = 60;
+constexpr std::size_t most_problems_shown = 60, most_problems_kept = 1000;
 
 // Keys that exclude each other: a change that gives one of a row drops the others of that row.
 const std::array<std::vector<std::string>, 16> exclusive = {{{"layers", "thickness"},
@@ -37,6 +38,14 @@ bool is_excluded(const std::string &key, const Node &changes) {
       if (other != key && changes.find(other)) return true;
   }
   return false;
+}
+
+/// The first 57 bytes or so of a long text, whole characters of UTF-8.
+std::string beginning(const std::string &text) {
+  if (text.size() <= 60) return text;
+  std::size_t end = 57;
+  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) --end;
+  return text.substr(0, end) + "...";
 }
 
 }  // namespace
@@ -87,7 +96,7 @@ void Problems::add(const Place &place, const std::string &value, const std::stri
     if (p.place.file == place.file && p.place.line == place.line && p.place.key == place.key && p.value == value &&
         p.advice == advice)
       return;
-  list.push_back({place, value, allowed, advice, variant});
+  if (list.size() < most_problems_kept) list.push_back({place, value, allowed, advice, variant});
 }
 
 std::string Problems::message() const {
@@ -99,17 +108,14 @@ std::string Problems::message() const {
   for (std::size_t i = 0; i < sorted.size() && i < most_problems_shown; ++i) {
     const Problem &p = sorted[i];
     if (i > 0) text += "\n";
-    const std::size_t start = text.size();
-    text += p.place.file + ":";
-    if (p.place.line > 0) text += std::to_string(p.place.line) + ":";
-    if (!p.variant.empty()) text += " in variant \"" + p.variant + "\":";
-    if (!p.place.key.empty()) text += " key " + p.place.key + ":";
-    if (!p.value.empty()) text += " value " + p.value + ";";
-    if (!p.allowed.empty()) text += " allowed: " + p.allowed + ";";
-    text += " " + p.advice;
+    std::string line = p.place.file + ":";
+    if (p.place.line > 0) line += std::to_string(p.place.line) + ":";
+    if (!p.variant.empty()) line += " in variant \"" + p.variant + "\":";
+    if (!p.place.key.empty()) line += " key " + p.place.key + ":";
+    if (!p.value.empty()) line += " value " + p.value + ";";
+    if (!p.allowed.empty()) line += " allowed: " + p.allowed + ";";
     // Names and values come from the file and may hold anything; a message stays on its line.
-    std::replace_if(
-        text.begin() + long(start), text.end(), [](unsigned char c) { return c < 32 || c == 127; }, '?');
+    text += clean_text(line + " " + p.advice);
   }
   if (sorted.size() > most_problems_shown)
     text += "\nand " + std::to_string(sorted.size() - most_problems_shown) + " more problems";
@@ -119,7 +125,7 @@ std::string Problems::message() const {
 std::string value_text(const Node &node) {
   switch (node.kind) {
     case Node::Kind::text:
-      return "\"" + (node.text.size() > 60 ? node.text.substr(0, 57) + "..." : node.text) + "\"";
+      return "\"" + beginning(node.text) + "\"";
     case Node::Kind::number:
     case Node::Kind::integer:
       return number_text(node.number);

@@ -58,7 +58,7 @@ std::string value_text(const Node &node);
 std::string kind_text(const Node &node);
 
 /// Reads a TOML file. Errors: CaseError with one line when the file is missing, is not a regular file, is larger than
-/// 1 MiB, is nested absurdly deep or is not valid TOML.
+/// 1 MiB, is nested absurdly deep, holds more than 10 000 values or is not valid TOML.
 Node load_tree(const std::string &path);
 
 /// The same from the text of a file; `path` is shown in messages.

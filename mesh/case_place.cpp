@@ -23,6 +23,9 @@ Node number_node(double mm, const Node &like) {
 
 // from, to, step of one or two components: the product, the last component fastest.
 void read_row(const Reader &r, PlaceVary &vary) {
+  for (const char *key : {"from", "to", "step"})
+    if (!r.node->find(key))
+      return r.refuse(key, "from, to and step, or values", "add it, or write values = [12, 18] in their place");
   const auto from = r.lengths("from", 1, 2), to = r.lengths("to", 1, 2), step = r.lengths("step", 1, 2);
   const std::size_t size = from.size();
   if (to.size() != size || step.size() != size) {

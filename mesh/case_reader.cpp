@@ -10,6 +10,7 @@
 namespace stillbox {
 namespace {
 
+constexpr int most_unknown_keys = 50;       // of one table that are reported
 constexpr std::size_t longest_text = 2000;  // characters of a note; names are limited where they are read
 
 const char *const how_to_write_a_length =
@@ -264,8 +265,10 @@ void Reader::refuse_unknown_keys() const {
   for (const std::string &group : groups)
     for (const Key &k : all_keys())
       if (k.group == group) known.push_back(k.name);
+  int unknown = 0;
   for (const auto &[name, value] : node->entries) {
     if (std::find(known.begin(), known.end(), name) != known.end()) continue;
+    if (++unknown > most_unknown_keys) return;  // a file of another kind: enough has been said
     const std::string near = suggestion(name, known);
     refuse(name, joined(known),
            near.empty() ? "unknown key here: remove it or use one of these" : "unknown key here: " + near);

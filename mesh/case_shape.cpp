@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "mesh/case_build.h"
 #include "mesh/case_solids.h"
@@ -221,6 +222,7 @@ bool read_tube_shape(Build &b, const Reader &r, Tube &tube, ShapedCabinet &cabin
 }
 
 void read_chamfers(Build &b, const Reader &shape, ShapedCabinet &cabinet) {
+  std::set<std::pair<int, int>> done;
   for (const Reader &r : shape.tables("chamfer", {"chamfer"}, 40)) {
     read_cleanly(b, [&] {
       r.refuse_unknown_keys();
@@ -234,6 +236,8 @@ void read_chamfers(Build &b, const Reader &shape, ShapedCabinet &cabinet) {
       if (first == second || A.bend || B.bend || A.normal().cross(B.normal()).norm() < 0.05 ||
           A.disc_radius + B.disc_radius > 0)
         return r.refuse("edge", "two flat walls that meet at an edge", "name two flat neighbours");
+      if (!done.emplace(std::min(first, second), std::max(first, second)).second)
+        return r.refuse("edge", "each edge once", "this edge has a chamfer already; remove one of the two");
       const Chamfer chamfer = make_chamfer(cabinet, first, second, size[0], size.back());
       constexpr double least = 1e-3;
       if (chamfer.margin < least)

@@ -286,6 +286,7 @@ void read_step_solids(Build &b) {
     std::string missing;
     for (std::size_t i = 0; i < specs.size(); ++i)
       if (!specs[i]) missing += (missing.empty() ? "" : ", ") + found[i];
+    if (!missing.empty()) b.values_ok = false;  // also when another mistake, said already, is behind it
     if (!missing.empty() && b.problems().list.empty())
       r->refuse_value("named", "nothing for " + missing, "a [[solids.named]] or [[solids.layer]] for every solid",
                       "the file holds " + joined(found, 60));

@@ -185,7 +185,9 @@ void add_region(Draft &draft, const Structure &s, const Grid &grid, const Ticks 
   try {
     flat = mesh_flat_region(outer, cut_outs, element_size(s, board, options));
   } catch (const std::runtime_error &error) {
-    throw MeshError("board \"" + board.name + "\" cannot be meshed around its cut-outs: " + error.what());
+    throw MeshError("board \"" + board.name + "\" cannot be meshed around its cut-outs: " + error.what() +
+                    "; where less than some millimetres of wood are left between two of them, or beside a board that "
+                    "passes through, move or resize one");
   }
   add_flat(draft, grid, ticks, flat, point_ticks, region.board, region.c, region.columns.front(), region.first_block,
            region.end_block);

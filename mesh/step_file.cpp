@@ -33,6 +33,8 @@
 #include <gp_Lin.hxx>
 #include <map>
 
+#include "mesh/trial_run.h"
+
 namespace stillbox {
 
 struct StepShapes::Kept {
@@ -42,7 +44,9 @@ struct StepShapes::Kept {
 
 namespace {
 
-constexpr double to_m = 1e-3;  // OpenCASCADE reads into millimetres
+constexpr double to_m = 1e-3;                                      // OpenCASCADE reads into millimetres
+constexpr std::uintmax_t largest_file = std::uintmax_t(64) << 20;  // bytes
+constexpr int trial_seconds = 60;
 
 Eigen::Vector3d metres(const gp_Pnt &p) { return to_m * Eigen::Vector3d(p.X(), p.Y(), p.Z()); }
 Eigen::Vector3d direction(const gp_Dir &d) { return {d.X(), d.Y(), d.Z()}; }
@@ -182,9 +186,19 @@ struct Collector {
   }
 };
 
-std::shared_ptr<StepShapes::Kept> read_file(const std::string &path) {
+void check_file(const std::string &path) {
+  namespace fs = std::filesystem;
   std::error_code failed;
-  if (!std::filesystem::is_regular_file(path, failed)) throw StepError("there is no such file");
+  const fs::file_status status = fs::status(path, failed);
+  if (status.type() == fs::file_type::not_found) throw StepError("there is no such file");
+  if (!fs::is_regular_file(status)) throw StepError("it is not an ordinary file");
+  const std::uintmax_t size = fs::file_size(path, failed);
+  if (failed) throw StepError("it cannot be read: " + failed.message());
+  if (size > largest_file)
+    throw StepError("it has " + std::to_string(size) + " bytes; allowed: up to 64 MiB; export the boards alone");
+}
+
+std::shared_ptr<StepShapes::Kept> read_file(const std::string &path) {
   Handle(TDocStd_Document) document = new_document();
   STEPCAFControl_Reader reader;
   reader.SetNameMode(true);
@@ -239,6 +253,11 @@ StepShapes load_step_shapes(const std::string &path) {
   std::error_code failed;
   const auto time = std::filesystem::last_write_time(path, failed);
   if (last && !failed && path == last_path && time == last_time) return StepShapes(last);
+  check_file(path);
+  // OpenCASCADE 7.6 follows references of damaged files to nowhere.
+  const TrialRun trial = trial_run([&] { read_file(path); }, trial_seconds);
+  if (!trial.survived)
+    throw StepError("this is a damaged STEP file: " + trial.how + "; export it again as STEP AP203 or AP214");
   last = read_file(path);
   last_path = path;
   last_time = time;

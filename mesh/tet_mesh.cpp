@@ -16,12 +16,13 @@ namespace {
 constexpr double to_mm = 1000;
 constexpr double most_thicknesses = 2.5;
 constexpr double cells_round_a_circle = 16;
+constexpr double least_round = 0.75;  // however coarse: with 8 cells of degree 2 a tube's volume is off by 0.25 %
 
 // Options of the session that other meshes must not find changed.
 struct Options {
   Options(double size, int degree, double fineness) {
     gmsh::option::setNumber("Mesh.MeshSizeMax", to_mm * size);
-    gmsh::option::setNumber("Mesh.MeshSizeFromCurvature", cells_round_a_circle * fineness);
+    gmsh::option::setNumber("Mesh.MeshSizeFromCurvature", cells_round_a_circle * std::max(least_round, fineness));
     gmsh::option::setNumber("Mesh.ElementOrder", degree);
     gmsh::option::setNumber("Mesh.Algorithm", 1);  // the others fail on narrow rings between arcs
     gmsh::option::setNumber("Mesh.Algorithm3D", 1);

@@ -376,7 +376,7 @@ std::string run_board(const BoardOptions &options) {
   const std::string block = material_block(m);
   out += "\nFor a case file:\n\n" + block;
   if (!options.out.empty()) {
-    check_writable(options.out);
+    check_writable(options.out, FolderUse::after_work);
     write_file((std::filesystem::path(options.out) / "board.toml").string(), block);
     out += fmt::format("\nwritten: board.toml in {}\n", clean_text(options.out));
   }

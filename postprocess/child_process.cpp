@@ -15,34 +15,32 @@
 
 #include "postprocess/safe_file.h"
 #include "postprocess/text.h"
+#include "solver/scratch_folder.h"
 
 namespace stillbox {
 namespace {
 
 namespace fs = std::filesystem;
 constexpr std::chrono::seconds patience{60};
+constexpr std::uintmax_t largest_file = std::uintmax_t(256) << 20;  // bytes
 
 [[noreturn]] void fail(const std::string &why) { throw OutputError("the pictures", why); }
 
 }  // namespace
 
 TemporaryFolder::TemporaryFolder() {
-  std::error_code error;
-  const fs::path base = fs::temp_directory_path(error);
-  if (error) fail("there is no folder for temporary files; set TMPDIR to one");
-  std::string pattern = (base / "stillbox.XXXXXX").string();
-  if (!::mkdtemp(pattern.data()))
-    fail(clean_text(base.string()) + ": " + std::generic_category().message(errno) +
+  errno = 0;
+  path = make_scratch_folder();
+  if (path.empty())
+    fail(clean_text(scratch_place()) + ": " + std::generic_category().message(errno) +
          "; set TMPDIR to a folder that can be written");
-  path = pattern;
 }
 
-TemporaryFolder::~TemporaryFolder() {
-  std::error_code ignored;
-  fs::remove_all(path, ignored);
-}
+TemporaryFolder::~TemporaryFolder() { remove_scratch_folder(path.string()); }
 
 std::string bytes_of_file(const fs::path &path) {
+  std::error_code error;
+  if (!fs::is_regular_file(path, error) || fs::file_size(path, error) > largest_file || error) return "";
   std::ifstream in(path, std::ios::binary);
   std::ostringstream out;
   out << in.rdbuf();

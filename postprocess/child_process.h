@@ -6,7 +6,8 @@
 
 namespace stillbox {
 
-/// A new folder for temporary files that goes with all its files. Errors: OutputError.
+/// A new folder for temporary files that goes with all its files; what a killed run leaves of it, a later run removes
+/// (solver/scratch_folder.h). Errors: OutputError.
 struct TemporaryFolder {
   std::filesystem::path path;
   TemporaryFolder();
@@ -15,7 +16,8 @@ struct TemporaryFolder {
   TemporaryFolder &operator=(const TemporaryFolder &) = delete;
 };
 
-/// The bytes of a file, empty when there is none.
+/// The bytes of a file; empty when there is none, when it is not an ordinary file (a pipe would block) or has more than
+/// 256 MiB.
 std::string bytes_of_file(const std::filesystem::path &path);
 
 constexpr int no_program = 127;  ///< exit code when the program is not there, as shells have it

@@ -218,7 +218,7 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
   text += sheet_value_cautions(values);
   if (options.json) text = sheet_value_json(values);
   if (options.out.empty()) return text;
-  check_writable(options.out);
+  check_writable(options.out, FolderUse::after_work);
   const std::vector<std::string> words = file_words(variants);
   for (std::size_t v = 0; v < variants.size(); ++v)
     write_file(options.out + "/" + words[v] + "-sheet.svg", sheet_value_picture(*variants[v], values[v]));

@@ -90,7 +90,7 @@ std::string run_converge(const CaseFile &file, const ConvergeOptions &options) {
   const Convergence c = convergence(levels, results, std::size_t(options.modes));
   std::string text = converge_text(c);
   if (!options.out.empty()) {
-    check_writable(options.out);
+    check_writable(options.out, FolderUse::after_work);
     write_file(options.out + "/converge.csv", converge_csv(c));
     write_file(options.out + "/converge.json", converge_json(c));
     const std::string picture = converge_picture(c);

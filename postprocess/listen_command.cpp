@@ -72,7 +72,7 @@ std::string run_listen(const ListenOptions &options) {
   out += paragraph("  ", "sd: standard deviation, " + uncertainty_text(heard) + ".", page);
   out += paragraph("  ", heard_caution(recording), page);
   if (!options.out.empty()) {
-    check_writable(options.out);
+    check_writable(options.out, FolderUse::after_work);
     const std::filesystem::path folder = options.out;
     write_file((folder / "heard.csv").string(), heard_csv(heard));
     write_file((folder / "heard.json").string(), heard_json(recording, heard));

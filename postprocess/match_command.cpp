@@ -140,7 +140,7 @@ std::string run_match(const CaseFile &file, const RunOptions &options, const Mat
                          table_width);
   if (options.json) text = match_json(report);
   if (options.out.empty()) return text;
-  check_writable(options.out);
+  check_writable(options.out, FolderUse::after_work);
   write_file(options.out + "/match.json", match_json(report));
   write_file(options.out + "/match.csv", match_csv(report));
   if (wrong.empty()) {

@@ -175,8 +175,8 @@ std::string run_place(const RunOptions &options, const PlaceOptions &place) {
   if (!options.out.empty()) {
     path = options.out +
            (part.is_whole() ? "/candidates.csv" : fmt::format("/candidates-{}-of-{}.csv", part.which, part.of));
+    check_writable(options.out, part.is_whole() ? FolderUse::alone : FolderUse::with_others);
     report.rows = known_rows(path, search.fingerprint);
-    check_writable(options.out);
   }
   const ProgressLine line;
   double start = processor_seconds();

@@ -7,11 +7,13 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <charconv>
 #include <cmath>
 #include <stdexcept>
 
 #include "postprocess/modes_json.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/text.h"
 
 namespace stillbox {
 namespace {
@@ -26,21 +28,29 @@ std::string numbers_text(const Eigen::VectorXd &values, const char *format) {
   return text;
 }
 
-std::vector<double> numbers_of(const std::string &text) {
-  std::vector<double> values;
-  const char *at = text.c_str();
-  for (;;) {
-    char *end = nullptr;
-    const double value = std::strtod(at, &end);
-    if (end == at) break;
-    values.push_back(value);
-    at = end;
-  }
-  return values;
+[[noreturn]] void refuse(std::size_t line, const std::string &column, const std::string &cell,
+                         const std::string &allowed) {
+  throw std::runtime_error(
+      fmt::format("line {}, {}: \"{}\"; allowed: {}", line, column, shorten(clean_text(cell), 40), allowed));
 }
 
-Eigen::VectorXd vector_of(const std::string &text) {
-  const std::vector<double> values = numbers_of(text);
+// A whole cell as a number within low .. high.
+double number_in(const std::string &cell, std::size_t line, const char *column, double low, double high) {
+  double value = 0;
+  const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
+  if (error != std::errc() || end != cell.data() + cell.size() || !(value >= low && value <= high))
+    refuse(line, column, cell, fmt::format("a number, {:g} .. {:g}", low, high));
+  return value;
+}
+
+// Numbers parted by single spaces.
+Eigen::VectorXd numbers_in(const std::string &cell, std::size_t line, const char *column, double low, double high) {
+  std::vector<double> values;
+  for (std::size_t at = 0; at < cell.size();) {
+    const std::size_t end = std::min(cell.find(' ', at), cell.size());
+    values.push_back(number_in(cell.substr(at, end - at), line, column, low, high));
+    at = end + 1;
+  }
   return Eigen::Map<const Eigen::VectorXd>(values.data(), Eigen::Index(values.size()));
 }
 
@@ -58,17 +68,18 @@ std::string shapes_text(const Eigen::MatrixXd &samples) {
   return text;
 }
 
-Eigen::MatrixXd shapes_of(const std::string &text, Eigen::Index modes) {
+Eigen::MatrixXd shapes_of(const std::string &cell, std::size_t line, Eigen::Index modes) {
   std::vector<Eigen::VectorXd> columns;
   std::size_t at = 0;
   for (Eigen::Index i = 0; i < modes; ++i) {
-    const std::size_t end = std::min(text.find(';', at), text.size());
-    columns.push_back(vector_of(text.substr(at, end - at)));
-    at = std::min(end + 1, text.size());
+    const std::size_t end = std::min(cell.find(';', at), cell.size());
+    columns.push_back(numbers_in(cell.substr(at, end - at), line, "shapes", -99, 99));
+    at = std::min(end + 1, cell.size());
   }
+  if (at < cell.size()) refuse(line, "shapes", cell, "as many shapes as frequencies");
   Eigen::MatrixXd samples(columns.empty() ? 0 : columns[0].size(), modes);
   for (Eigen::Index i = 0; i < modes; ++i) {
-    if (columns[i].size() != samples.rows()) throw std::runtime_error("shapes of different length");
+    if (columns[i].size() != samples.rows()) refuse(line, "shapes", cell, "shapes of one length");
     samples.col(i) = columns[i];
   }
   return samples;
@@ -129,19 +140,23 @@ std::vector<PlaceRow> read_place_rows(const std::string &text) {
           fmt::format("line {} has {} cells instead of {}", i + 1, cells.size(), row_columns.size()));
     PlaceRow row;
     row.search = cells[0];
-    row.line = std::atoi(cells[1].c_str()) - 1;
+    const double number = number_in(cells[1], i + 1, "line", 1, 1e6);
+    if (number != std::floor(number)) refuse(i + 1, "line", cells[1], "a whole number");
+    row.line = int(number) - 1;
     row.line_of = cells[2];
-    row.at = std::strtod(cells[3].c_str(), nullptr);
+    row.at = number_in(cells[3], i + 1, "at_mm", -1e5, 1e5);
     row.rule = cells[4];
     row.how = cells[5];
+    if (row.how != "refused" && row.how != "reduced" && row.how != "full")
+      refuse(i + 1, "how", row.how, "refused, reduced, full");
     row.reason = cells[6];
-    row.mass = std::strtod(cells[7].c_str(), nullptr);
-    row.volume = 1e-3 * std::strtod(cells[8].c_str(), nullptr);
-    row.modes.frequency = vector_of(cells[9]);
-    row.modes.loss_factor = vector_of(cells[10]);
+    row.mass = number_in(cells[7], i + 1, "mass_kg", 0, 1e6);
+    row.volume = 1e-3 * number_in(cells[8], i + 1, "inner_volume_l", 0, 1e9);
+    row.modes.frequency = numbers_in(cells[9], i + 1, "frequencies_hz", 0, 1e6);
+    row.modes.loss_factor = numbers_in(cells[10], i + 1, "loss_factors", 0, 10);
     if (row.modes.loss_factor.size() != row.modes.frequency.size())
       throw std::runtime_error(fmt::format("line {}: not as many loss factors as frequencies", i + 1));
-    row.modes.samples = shapes_of(cells[11], row.modes.frequency.size());
+    row.modes.samples = shapes_of(cells[11], i + 1, row.modes.frequency.size());
     rows.push_back(std::move(row));
   }
   return rows;

@@ -38,7 +38,8 @@ std::string place_row_text(const PlaceRow &row);
 PlaceRow rounded(const PlaceRow &row);
 
 /// Whole rows of the text in their order; a last line that was cut off is left out.
-/// Errors: std::runtime_error for a text that is no such file.
+/// Errors: std::runtime_error for a text that is no such file: other headings, a cell that is no number or out of
+/// range.
 std::vector<PlaceRow> read_place_rows(const std::string &text);
 
 /// By line and place, each once (the first of equal ones stays).

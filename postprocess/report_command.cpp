@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <nlohmann/json.hpp>
 
 #include "postprocess/cabinet_drawing.h"
 #include "postprocess/child_process.h"
@@ -13,6 +12,7 @@
 #include "postprocess/drive_command.h"
 #include "postprocess/gnuplot.h"
 #include "postprocess/knock_command.h"
+#include "postprocess/place_results.h"
 #include "postprocess/place_search.h"
 #include "postprocess/progress.h"
 #include "postprocess/report_data.h"
@@ -38,35 +38,6 @@ std::vector<const Structure *> driven_ones(const std::vector<const Structure *> 
   for (const Structure *s : variants)
     if (can_be_driven(*s) && !driven_drivers(*s).empty()) out.push_back(s);
   return out;
-}
-
-// What `place` left in the folder, when it is of this search and can be read.
-void read_places(const CaseFile &file, const RunOptions &options, const std::string &materials_path,
-                 const std::string &folder, ReportData &data) {
-  data.has_place = has_place_table(file.path);
-  if (!data.has_place) return;
-  const std::filesystem::path path(folder);
-  const std::string candidates = bytes_of_file(path / "candidates.csv"), text = bytes_of_file(path / "place.json");
-  data.place_missing = "not in this folder";
-  if (candidates.empty() || text.empty()) return;
-  const std::string wanted = place_fingerprint(file.path, materials_path, solve_options(options));
-  try {
-    const std::vector<PlaceRow> rows = read_place_rows(candidates);
-    const auto json = nlohmann::json::parse(text);
-    if (rows.empty() || rows.front().search != wanted) {
-      data.place_missing =
-          "what is in this folder is of another search (the case, the materials, --up-to, --fineness or "
-          "--degree were others)";
-      return;
-    }
-    if (json.value("schema", "") != "stillbox place 1" || !json.contains("candidates") || !json.contains("checks"))
-      throw std::runtime_error("no place.json");
-  } catch (const std::exception &) {
-    data.place_missing = "what is in this folder cannot be read";
-    return;
-  }
-  data.place_json = text;
-  data.place_svg = bytes_of_file(path / "place.svg");
 }
 
 void solve_variants(const std::vector<const Structure *> &variants, const RunOptions &options,
@@ -147,7 +118,9 @@ std::string run_report(const CaseFile &file, const RunOptions &options, const Re
   data.pulse = report.knock.pulse;
   data.most_pictures = options.picture_modes;
   data.can_drive = !driven.empty();
-  read_places(file, options, report.materials_path, folder, data);
+  data.has_place = has_place_table(file.path);
+  if (data.has_place)
+    read_place_results(folder, place_fingerprint(file.path, report.materials_path, solve_options(options)), data);
   const ProgressLine line;
   solve_variants(variants, options, points, line, data);
   if (report.drive) drive_variants(driven, options, line, data);

@@ -80,10 +80,11 @@ SheetValue solve_sheet_value(const Structure &s, const SolveOptions &options, co
 }
 
 void check_writable_later(const std::string &folder) {
-  std::filesystem::path there = std::filesystem::absolute(folder);
   std::error_code code;
+  if (std::filesystem::exists(folder, code)) return check_writable(folder);
+  std::filesystem::path there = std::filesystem::absolute(folder);
   while (there.has_relative_path() && !std::filesystem::exists(there, code)) there = there.parent_path();
-  check_writable(there.string());
+  check_writable(there.string(), FolderUse::not_kept);
 }
 
 }  // namespace stillbox

@@ -2,7 +2,6 @@
 #include "postprocess/solids_rules.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -11,6 +10,7 @@
 
 #include "mesh/solid_model.h"
 #include "mesh/step_file.h"
+#include "postprocess/child_process.h"
 #include "postprocess/safe_file.h"
 
 namespace stillbox {
@@ -21,15 +21,6 @@ constexpr int most_degree = 5;
 bool has_solids(const CaseFile &file) {
   return std::any_of(file.variants.begin(), file.variants.end(), [](const Structure &s) { return bool(s.solids); });
 }
-
-// A temporary file that goes away again.
-struct Temporary {
-  std::string path;
-  ~Temporary() {
-    std::error_code ignored;
-    std::filesystem::remove(path, ignored);
-  }
-};
 
 }  // namespace
 
@@ -63,14 +54,14 @@ std::string chamber_words(const Structure &s) {
 }
 
 void write_step_file(const std::string &path, const Structure &s) {
-  const Temporary temporary{
-      (std::filesystem::temp_directory_path() / fmt::format("stillbox-{}.step", ::getpid())).string()};
+  const TemporaryFolder folder;
+  const std::string temporary = (folder.path / "solids.step").string();
   try {
-    write_step(s, temporary.path);
+    write_step(s, temporary);
   } catch (const StepError &error) {
     throw OutputError(path, error.what());
   }
-  std::ifstream in(temporary.path, std::ios::binary);
+  std::ifstream in(temporary, std::ios::binary);
   std::string text{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
   // FILE_NAME('name','time', ...: the time would make every file another one.
   const std::size_t name = text.find("FILE_NAME("), comma = text.find(",'", name), end = text.find("'", comma + 2);

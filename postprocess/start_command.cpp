@@ -136,7 +136,7 @@ std::string run_start(const StartOptions &options, std::istream &in, std::ostrea
   const std::string folder = fs::path(options.path).parent_path().string();
   if (!folder.empty() && !fs::is_directory(folder, code))
     throw CaseError(fmt::format("start: {}: there is no such folder; make it first", folder));
-  check_writable(folder);  // before anything is asked
+  check_writable(folder, FolderUse::not_kept);  // before anything is asked
   StartAnswers answers;
   const std::string stem = fs::path(options.path).stem().string();
   if (!stem.empty() && stem.size() <= 80) answers.name = clean_text(stem);

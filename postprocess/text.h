@@ -3,11 +3,9 @@
 #include <string>
 #include <vector>
 
-namespace stillbox {
+#include "mesh/clean_text.h"
 
-/// `text` as valid UTF-8 on one line: control characters (C0, C1, DEL) become spaces, byte sequences that are not UTF-8
-/// or not allowed in XML 1.0 become U+FFFD. Names come from the user's file, so nothing else may reach a terminal.
-std::string clean_text(const std::string &text);
+namespace stillbox {
 
 /// Number of code points, taken as the number of terminal columns (wide scripts are not measured).
 std::size_t display_width(const std::string &text);

@@ -11,6 +11,9 @@ namespace stillbox {
 namespace {
 
 constexpr int most_half_waves = 8;
+// What is larger by less counts as equal, and the first of equals is named: rounding, which hangs on the number of
+// threads, must not choose between two walls that move alike.
+constexpr double clearly = 1 + 1e-6;
 
 // Amplitude of sin(m pi x / a) sin(n pi y / b) in the sampled normal displacement; x mirrored when asked, so that
 // opposite walls are seen through the cabinet.
@@ -33,7 +36,7 @@ std::array<int, 2> half_waves(const FaceSamples &f, int mode) {
   for (int m = 1; m <= most_half_waves; ++m)
     for (int n = 1; n <= most_half_waves; ++n) {
       const double a = std::abs(amplitude(f, mode, m, n, false));
-      if (a > most) {
+      if (a > clearly * most) {
         most = a;
         best = {m, n};
       }
@@ -80,7 +83,7 @@ std::string round_label(const FaceSamples &f, int mode) {
           sine += value * std::sin(angle);
         }
       const double amplitude_here = std::hypot(cosine, sine) * (round == 0 ? std::sqrt(0.5) : 1);
-      if (amplitude_here > most) {
+      if (amplitude_here > clearly * most) {
         most = amplitude_here;
         best = {round, along};
       }
@@ -107,7 +110,9 @@ const FaceSamples *face_named(const std::vector<FaceSamples> &faces, const std::
 }  // namespace
 
 std::string mode_label(const std::vector<FaceSamples> &faces, const std::vector<double> &energy_share, int mode) {
-  const auto largest = std::max_element(energy_share.begin(), energy_share.end()) - energy_share.begin();
+  std::size_t largest = 0;
+  for (std::size_t b = 1; b < energy_share.size(); ++b)
+    if (energy_share[b] > clearly * energy_share[largest]) largest = b;
   const FaceSamples &f = faces[largest];
   if (f.role == "free") {
     const double out_of_plane = f.normal[mode].cwiseAbs().maxCoeff();

@@ -22,6 +22,10 @@ void start_mpi() {
     if (!ready) {
       setenv("OMPI_MCA_btl", "self", 0);  // one process needs no network
       setenv("OMPI_MCA_plm_rsh_agent", "", 0);
+      // Nor a daemon beside it, which would outlive a kill and, on a full disk, keep the start waiting for minutes, nor
+      // folders of its own.
+      setenv("OMPI_MCA_ess_singleton_isolated", "1", 0);
+      setenv("OMPI_MCA_orte_create_session_dirs", "0", 0);
       MPI_Init(nullptr, nullptr);
       std::atexit([] {
         int done = 0;

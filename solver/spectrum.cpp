@@ -100,6 +100,17 @@ Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
   return residuals;
 }
 
+// A shape may be turned round: the first of its largest entries counts as positive. Those within a thousandth are as
+// large, so that rounding does not choose between two ends that move alike.
+void settle_signs(Eigen::MatrixXd &shapes) {
+  for (Eigen::Index i = 0; i < shapes.cols(); ++i) {
+    const double enough = 0.999 * shapes.col(i).cwiseAbs().maxCoeff();
+    Eigen::Index first = 0;
+    while (first + 1 < shapes.rows() && std::abs(shapes(first, i)) < enough) ++first;
+    if (shapes.rows() > 0 && shapes(first, i) < 0) shapes.col(i) *= -1;
+  }
+}
+
 }  // namespace
 
 std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
@@ -153,6 +164,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
     e.vectors = e.vectors.rightCols(e.values.size()).eval();
   }
   spectrum.residuals = rayleigh_ritz(m.system, e);
+  settle_signs(e.vectors);
   report.seconds_eigen += watch.lap();
   report.rigid_modes = spectrum.rigid;
   report.counted_below = spectrum.counted_below;

@@ -123,5 +123,26 @@ TEST(StepSolids, FilesThatCannotBeUsed) {
   refused(Drawn(write_apart(0.010), by_layer).text, {"same place", "480.0", "cm3"});
 }
 
+// OpenCASCADE follows such a reference to nowhere and ends the process; trial_run keeps that in a child.
+TEST(StepSolids, ReferencesToNowhereAreRefusedNotFollowed) {
+  std::ifstream file(STILLBOX_SOURCE_DIR "/cases/drawn-wedge.step", std::ios::binary);
+  const std::string whole{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  for (const char *entity : {" = LINE('',#", " = PLANE('',#", " = ADVANCED_FACE('',(#", " = VECTOR('',#"}) {
+    std::string text = whole;
+    const std::size_t at = text.find(entity);
+    ASSERT_NE(at, std::string::npos);
+    text.insert(at + std::string(entity).size(), "9999");
+    CaseText place("");
+    const std::string path = (place.folder / "damaged.step").string();
+    std::ofstream(path, std::ios::binary) << text;
+    try {
+      load_step_shapes(path);
+      // Some are left out by the reader: then there is nothing to refuse.
+    } catch (const StepError &error) {
+      EXPECT_NE(std::string(error.what()).find("STEP"), std::string::npos) << error.what();
+    }
+  }
+}
+
 }  // namespace
 }  // namespace stillbox

@@ -314,6 +314,22 @@ TEST(Lining, NoResistanceIsAir) {
   }
 }
 
+// The constants, in the other form they are published in, with the resistivity in thousands: 5.50, 8.43, 7.81, 11.41
+// times (10^3 f / sigma)^-0.632 and ^-0.618 (Miki 1990, eqs. for Z and k; from memory, rounded to 1 %).
+TEST(Lining, AgreesWithTheOtherPublishedForm) {
+  const OutsideAir air;
+  const AirFluid plain = plain_fluid(air);
+  using Complex = std::complex<double>;
+  for (double x : {0.01, 0.03, 0.1, 0.3, 1.0}) {
+    const double sigma = 10000;
+    const Complex z = 1.0 + Complex(5.50, -8.43) * std::pow(1e3 * x, -0.632);
+    const Complex k = 1.0 + Complex(7.81, -11.41) * std::pow(1e3 * x, -0.618);
+    const AirFluid f = porous_fluid(air, sigma, x * sigma);
+    EXPECT_NEAR(std::abs(f.density / (plain.density * z * k) - 1.0), 0, 0.01) << x;
+    EXPECT_NEAR(std::abs(f.bulk_modulus / (plain.bulk_modulus * z / k) - 1.0), 0, 0.01) << x;
+  }
+}
+
 TEST(Lining, IsPassive) {
   // Energy only goes down: with exp(+i w t) the density has a negative imaginary part, the modulus a positive one; the
   // modulus lies between the isothermal (1 / 1.4) and the adiabatic one, within 10 % for the fit at low X.

@@ -32,6 +32,26 @@ TEST(Scaling, FrequencyGrowsWithTheRootOfModulusOverDensity) {
   expect_ratio(solve(other, to(2800, 2)), solve(one, to(1400, 2)), 2);
 }
 
+// Of one material omega ~ sqrt(E / rho): the band is exp(+-sqrt((tE / 2)^2 + (trho / 2)^2)), whatever the shape; all
+// its modes have its loss factor eta, Q = 1 / eta and T60 = 3 ln 10 / (pi eta f) (amplitude exp(-pi eta f t) falls by
+// 60 dB).
+TEST(Scaling, BandLossAndRingingOfOneMaterialAreClosedForms) {
+  Material m = isotropic(3.5e9, 0.25, 750);
+  m.modulus_tolerance = 0.12;
+  m.density_tolerance = 0.05;
+  m.loss_factor = 0.025;
+  const ModalResult r = solve_modes(small_box(1, m), to(1400, 2));
+  ASSERT_GE(r.modes.size(), 4u);
+  const double band = std::hypot(0.5 * 0.12, 0.5 * 0.05);
+  for (const Mode &mode : r.modes) {
+    EXPECT_NEAR(std::log(mode.band_high / mode.frequency), band, 1e-6);
+    EXPECT_NEAR(std::log(mode.band_low / mode.frequency), -band, 1e-6);
+    EXPECT_NEAR(mode.loss_factor, 0.025, 1e-8);
+    EXPECT_NEAR(mode.quality, 40, 1e-5);
+    EXPECT_NEAR(mode.decay_time * M_PI * 0.025 * mode.frequency / std::log(1000.0), 1, 1e-7);
+  }
+}
+
 /// Frequencies on a given mesh with elements of a given degree: spaces of rising degree contain each other.
 std::vector<double> on_mesh(const Structure &s, const HexMesh &mesh, int degree, double up_to) {
   Model m;
