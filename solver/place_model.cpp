@@ -18,7 +18,7 @@ constexpr double above_top = 1.08;  // modes of full solutions reach so far beyo
 constexpr double dependent = 1e-9;  // squared share of a base vector that counts as new
 constexpr double window = 1.15;     // modes up to so far beyond the top frequency are corrected: some will come down
 constexpr double good_interpolation = 5e-4;   // relative error of a frequency at a place held out
-constexpr double worst_interpolation = 5e-3;  // the same when all but that one place are known
+constexpr double worst_interpolation = 5e-3;  // the same with all nodes but the one held out
 constexpr double small_correction = 1e-5;     // the same for corrections: what is less changes frequencies by less yet
 
 Eigen::MatrixXd symmetric(const Eigen::MatrixXd &a) { return (a + a.transpose()) / 2; }
