@@ -2,6 +2,7 @@
 #include "solver/scatter.h"
 
 #include <algorithm>
+#include <cassert>
 #include <stdexcept>
 
 namespace stillbox {
@@ -134,7 +135,10 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
         int at = mass_place(i, cell.list[column_at]);
         for (int c = 0; c < limit; ++c) {
           stiffness_.valuePtr()[start + c] += (*k)(row_of[row_at + r], row_of[column_at + c]);
-          if (at == mass_.outerIndexPtr()[i + 1] || mass_.innerIndexPtr()[at] != cell.list[column_at + c]) continue;
+          if (at == mass_.outerIndexPtr()[i + 1] || mass_.innerIndexPtr()[at] != cell.list[column_at + c]) {
+            assert((*m)(row_of[row_at + r], row_of[column_at + c]) == 0);  // across each other
+            continue;
+          }
           mass_.valuePtr()[at++] += (*m)(row_of[row_at + r], row_of[column_at + c]);
         }
       }
