@@ -13,8 +13,7 @@
 
 namespace stillbox {
 
-/// The eigenproblem K x = lambda M x, lambda = omega^2. Only the lower triangles are stored; both matrices have the
-/// pattern of K.
+/// The eigenproblem K x = lambda M x, lambda = omega^2. Only the lower triangles are stored.
 struct System {
   SparseMatrix stiffness, mass;
   std::vector<std::vector<int>> block_neighbours;  ///< blocks of Unknowns that share a cell, lower ones only
@@ -51,6 +50,16 @@ struct System {
 /// Errors: SolveError when a cell is inverted or a mass or foot lies off the wood.
 System assemble(const Structure &structure, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
                 const CellLaws &laws);
+
+/// Matrices of one cell's wood, both boards of a mitre in it, and what they weigh and take up.
+struct WoodMatrices {
+  Eigen::MatrixXd stiffness, mass;  ///< 3 n x 3 n
+  double kilograms = 0, volume = 0;
+};
+
+/// Fills `out` for a cell. Errors: SolveError when the cell is inverted.
+void wood_matrices(const Structure &structure, const HexCell &cell, const CellLaws &laws,
+                   const ReferenceCell &reference, const CellGeometry &geometry, WoodMatrices &out);
 
 /// Adds the integral of grad N_a C grad N_b over a cell for one law, the Gauss weights (m3) already shared out:
 /// K[(a,i),(b,j)] += sum over k, l of C_ikjl S_kl(a,b), S_kl = sum over points of w d_k N_a d_l N_b.

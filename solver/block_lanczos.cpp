@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "solver/block_lanczos.h"
-#include "solver/lapack.h"
 
 #include <random>
+
+#include "solver/blas_threads.h"
+#include "solver/freed_memory.h"
+#include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
@@ -88,6 +91,8 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
   const int most = std::min(room, options.max_vectors > 0 ? options.max_vectors : 200 + 8 * wanted);
   std::mt19937 random(20250101);
   Basis basis(mass, locked + most + 2 * block);
+  const KeptMemory kept;  // but for the basis
+  const OneBlasThread one_thread;
   Eigen::MatrixXd start(n, block);
   if (locked > 0) basis.append(known, random);
   std::normal_distribution<double> normal;
@@ -97,6 +102,7 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
   result.solves += block;
   basis.project_out(start);
   basis.append(start, random);
+  start.resize(0, 0);
 
   Eigen::MatrixXd T = Eigen::MatrixXd::Zero(most + 2 * block, most + 2 * block);
   int steps = 0;

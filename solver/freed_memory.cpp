@@ -19,6 +19,13 @@ void give_back_freed_memory() {
 #endif
 }
 
+KeptMemory::KeptMemory() {
+#ifdef __GLIBC__
+  mallopt(M_MMAP_MAX, 0);
+  mallopt(M_TRIM_THRESHOLD, 1 << 30);
+#endif
+}
+
 double available_memory() {
   std::ifstream info("/proc/meminfo");
   std::string word;

@@ -6,9 +6,9 @@
 #include <functional>
 #include <future>
 
-#include "mesh/alike_meshes.h"
-#include "solver/joint_grading.h"
+#include "solver/blas_threads.h"
 #include "solver/lapack.h"
+#include "solver/place_alike.h"
 #include "solver/place_poles.h"
 #include "solver/place_ritz.h"
 
@@ -23,68 +23,6 @@ constexpr double worst_interpolation = 5e-3;  // the same with all nodes but the
 constexpr double small_correction = 1e-5;     // the same for corrections: what is less changes frequencies by less yet
 
 Eigen::MatrixXd symmetric(const Eigen::MatrixXd &a) { return (a + a.transpose()) / 2; }
-
-// All structures on meshes of the same cells; a model is built when it is needed, as it is large.
-struct AlikeModels {
-  const std::vector<Structure> &structures;
-  SolveOptions options;
-  std::vector<HexMesh> meshes;
-  NodeRoles roles;
-  std::vector<NodeShift> shifts;
-  int unknowns = 0;
-
-  AlikeModels(const std::vector<Structure> &list, const SolveOptions &o) : structures(list), options(o) {
-    const MeshOptions mesh_options{o.up_to, o.fineness, o.degree};
-    std::vector<const Structure *> pointers;
-    const std::size_t middle = list.size() / 2;
-    pointers.push_back(&list[middle]);
-    for (std::size_t i = 0; i < list.size(); ++i)
-      if (i != middle) pointers.push_back(&list[i]);
-    meshes = make_alike_meshes(pointers, mesh_options);
-    std::rotate(meshes.begin(), meshes.begin() + 1, meshes.begin() + long(middle) + 1);
-    const Discretisation d = discretise(meshes[middle], o.degree);
-    const std::vector<char> near = near_joints(list[middle], meshes[middle], d);
-    roles.followers = plain_columns(list[middle], meshes[middle], near, d, mesh_options);
-    shifts = joint_shifts(list[middle], near, d, mesh_options);
-    roles.inner_cell = inner_cells(meshes[middle], d, roles.followers);
-    unknowns = number_unknowns(list[middle], d, roles).count;
-  }
-
-  Model model(int k) const {
-    const Structure &s = structures[k];
-    Model m;
-    m.structure = &s;
-    m.mesh = meshes[k];
-    m.discretisation = discretise(m.mesh, options.degree);
-    shift_nodes(shifts, m.discretisation);
-    m.unknowns = number_unknowns(s, m.discretisation, roles);
-    if (m.unknowns.count != unknowns) throw MeshError("the meshes have other unknowns");
-    m.laws = make_laws(s);
-    m.system = assemble(s, m.mesh, m.discretisation, m.unknowns, m.laws);
-    const Volumes expected = volumes_of(s);
-    double volume = 0;
-    for (double v : expected.board) volume += v;
-    if (std::abs(m.system.wood_volume - volume) > 1e-3 * volume) throw MeshError("the mesh does not follow the boards");
-    return m;
-  }
-
-  // What would be K if every part's modulus were its loss factor times it: K (1 + eta) - K, feet cancel.
-  SparseMatrix loss_matrix(const Model &m) const {
-    Structure s = *m.structure;
-    for (Bond &bond : s.bonds) {
-      bond.normal *= 1 + bond.loss_factor;
-      bond.shear *= 1 + bond.loss_factor;
-    }
-    CellLaws laws = m.laws;
-    for (LayerLaw &law : laws.layers) law.law *= 1 + law.loss_factor;
-    System scaled = assemble(s, m.mesh, m.discretisation, m.unknowns, laws);
-    for (Eigen::Index i = 0; i < scaled.stiffness.nonZeros(); ++i)
-      scaled.stiffness.valuePtr()[i] -= m.system.stiffness.valuePtr()[i];
-    SparseMatrix out;
-    out.swap(scaled.stiffness);
-    return out;
-  }
-};
 
 // The one loss factor that everything has, or nothing.
 bool has_one_loss(const Structure &s, double &loss) {
@@ -185,6 +123,7 @@ struct Builder {
 
   // One correction of each mode that the basis gives at a place. `known` grows to all of the basis.
   Refinement refine(const Model &m, const SparseFactor &factor, Products &known) const {
+    const OneBlasThread one_thread;
     auto &[KV, MV] = known;
     const Eigen::MatrixXd fresh = basis.V.rightCols(basis.V.cols() - KV.cols());
     if (fresh.cols() > 0) {
@@ -282,21 +221,17 @@ struct Builder {
     return doubt;
   }
 
-  // The reduced matrices at some places.
-  void project(const std::vector<int> &places) {
-    for_each_model(places, [&](int k, const Model &m) { project(k, m); });
-  }
-
-  void project(int k, const Model &m) {
+  // The reduced matrices at a place.
+  void project(int k) {
     say("reduced model of the row, place " + std::to_string(k + 1));
     const auto at = std::lower_bound(out.nodes.begin(), out.nodes.end(), all[k]) - out.nodes.begin();
     out.nodes.insert(out.nodes.begin() + at, all[k]);
     out.weight.insert(out.weight.begin() + at, out.stretch.rows() > 0 ? weight_at(out, all[k]) : 1);
-    const auto projected = [&](const SparseMatrix &a) { return symmetric(basis.V.transpose() * multiply(a, basis.V)); };
-    out.stiffness.insert(out.stiffness.begin() + at, projected(m.system.stiffness));
-    out.mass.insert(out.mass.begin() + at, projected(m.system.mass));
-    if (!has_one_loss(*m.structure, out.loss_factor))
-      out.loss.insert(out.loss.begin() + at, projected(alike.loss_matrix(m)));
+    const Model m = alike.without_matrices(k);
+    const ReducedModel r = reduced_model(m, basis.V, !has_one_loss(*m.structure, out.loss_factor));
+    out.stiffness.insert(out.stiffness.begin() + at, symmetric(r.stiffness));
+    out.mass.insert(out.mass.begin() + at, symmetric(r.mass));
+    if (r.loss.size() > 0) out.loss.insert(out.loss.begin() + at, symmetric(r.loss));
     if (k == int(all.size()) / 2) out.samples = wall_samples(m).transpose() * basis.V;
   }
 };
@@ -328,12 +263,12 @@ PlaceModel make_place_model(const std::vector<Structure> &structures, const std:
   std::vector<int> places{1, last - 1}, others;
   for (int k = 0; k < count; k += 2) places.push_back(k);
   for (int k = 3; k < last - 1; k += 2) others.push_back(k);
-  builder.project(places);
+  for (int k : places) builder.project(k);
   // The rational functions against places they do not know; when they are off, the others join.
   out.interpolation = choose_poles(stretch, out);
   builder.say("interpolation off by " + std::to_string(100 * out.interpolation) + " %");
   if (out.interpolation <= good_interpolation) return out;
-  builder.project(others);
+  for (int k : others) builder.project(k);
   out.interpolation = choose_poles(stretch, out);
   if (out.interpolation > worst_interpolation)
     throw MeshError("the row is too long: rings around cut-outs change too much along it");

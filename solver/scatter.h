@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <Eigen/Sparse>
+#include <functional>
 #include <vector>
 
 #include "solver/unknowns.h"
@@ -14,6 +15,12 @@ using SparseMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor, int>;
 /// matrices of Eigen 3.4 cannot be moved, only swapped.)
 void copy_rows(int n, const int *row_start, const int *columns, const double *values, SparseMatrix &copy);
 
+/// Where cell matrices (3 n x 3 n, node component fastest) and single entries of the mass matrix go.
+struct MatrixSink {
+  std::function<void(const CellUnknowns &, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M)> cell;
+  std::function<void(int i, int j, double value)> mass;  ///< stands for (j, i), too
+};
+
 /// For each block the blocks of equal or lower number that share a cell with it, increasing.
 std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &cells, int blocks);
 
@@ -25,6 +32,8 @@ class Scatter {
 
   /// Adds T' K T and T' M T of one cell (3 n x 3 n matrices, node component fastest).
   void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M);
+
+  MatrixSink sink();
 
   /// Adds to single entries of the stiffness or the mass matrix, indices in any order.
   void add_stiffness(int i, int j, double value) { stiffness_.valuePtr()[place(i, j)] += value; }

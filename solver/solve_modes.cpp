@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/blas_threads.h"
 #include "solver/energies.h"
 #include "solver/error_estimate.h"
 #include "solver/face_samples.h"
@@ -190,6 +191,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   const Damped damped = find_damped(m, options, spectrum, result, visit);
   SparseMatrix().swap(m.system.stiffness);  // by far the largest there is, and not needed any more
   SparseMatrix().swap(m.system.mass);
+  const OneBlasThread one_thread;
   Stopwatch watch;
   if (options.progress) options.progress("energies and shapes");
   const Eigen::VectorXd &lambda = spectrum.elastic.values;

@@ -2,6 +2,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "solver/blas_threads.h"
 #include "solver/element_entry.h"
 #include "solver/freed_memory.h"
 #include "solver/lapack.h"
@@ -132,6 +133,7 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   auto kept = factor_without_stiffness(m, shift);
   const SparseFactor &factor = *kept;
   report.seconds_factorise += watch.lap();
+  const OneBlasThread one_thread;
   spectrum.counted_below = factor.negatives();
   LanczosOptions lanczos;
   lanczos.most_above = extras.most_above;

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: MIT
+#include "solver/blas_threads.h"
+
+// OpenBLAS's own functions, which its header declares beside much else.
+extern "C" {
+void openblas_set_num_threads(int);
+int openblas_get_num_threads(void);
+}
+
+namespace stillbox {
+
+OneBlasThread::OneBlasThread() : before_(openblas_get_num_threads()) {
+  if (before_ > 1) openblas_set_num_threads(1);
+}
+
+OneBlasThread::~OneBlasThread() {
+  if (before_ > 1) openblas_set_num_threads(before_);
+}
+
+}  // namespace stillbox
