@@ -74,6 +74,20 @@ struct Basis {
     size = start + columns;
     return R;
   }
+
+  // Puts combinations of the vectors from `first` on in their place: column i has the coefficients
+  // coefficients.col(chosen[i]). A few rows at a time, as a second set of vectors would be one of the largest things in
+  // memory.
+  void combine(int first, const Eigen::MatrixXd &coefficients, const std::vector<int> &chosen) {
+    Eigen::MatrixXd C(coefficients.rows(), Eigen::Index(chosen.size()));
+    for (std::size_t i = 0; i < chosen.size(); ++i) C.col(Eigen::Index(i)) = coefficients.col(chosen[i]);
+    constexpr Eigen::Index at_once = 4096;
+    for (Eigen::Index r = 0; r < V.rows(); r += at_once) {
+      const Eigen::Index count = std::min(at_once, V.rows() - r);
+      V.block(r, 0, count, C.cols()) = (V.block(r, first, count, C.rows()) * C).eval();
+    }
+    V.conservativeResize(Eigen::NoChange, C.cols());
+  }
 };
 
 }  // namespace
@@ -139,20 +153,19 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
     if (converged == wanted && all_negative) {
       // theta increasing from most negative (nearest the shift); lambda = shift + 1/theta.
       result.values.resize(wanted);
-      result.vectors.resize(n, wanted);
+      std::vector<int> chosen;
       for (int i = 0; i < wanted; ++i) {
-        const int source = wanted - 1 - i;
-        result.values[i] = shift + 1 / theta[source];
-        result.vectors.col(i).noalias() = basis.V.middleCols(locked, total) * ritz.vectors.col(source);
+        chosen.push_back(wanted - 1 - i);
+        result.values[i] = shift + 1 / theta[chosen.back()];
       }
       // What the same vectors have to say of modes up to twice the shift.
       constexpr double good_enough = 1e-3;
-      std::vector<int> above;
-      for (int i = total - 1; i >= 0 && int(above.size()) < options.most_above && theta[i] * shift > 1; --i)
-        if ((R * ritz.vectors.col(i).tail(block)).norm() <= good_enough * theta[i]) above.push_back(i);
-      result.above.resize(n, Eigen::Index(above.size()));
-      for (std::size_t i = 0; i < above.size(); ++i)
-        result.above.col(Eigen::Index(i)).noalias() = basis.V.middleCols(locked, total) * ritz.vectors.col(above[i]);
+      for (int i = total - 1; i >= 0 && int(chosen.size()) < wanted + options.most_above && theta[i] * shift > 1; --i)
+        if ((R * ritz.vectors.col(i).tail(block)).norm() <= good_enough * theta[i]) chosen.push_back(i);
+      basis.combine(locked, ritz.vectors, chosen);
+      result.above = basis.V.rightCols(basis.V.cols() - wanted);
+      basis.V.conservativeResize(Eigen::NoChange, wanted);
+      result.vectors.swap(basis.V);
       return result;
     }
     if (full || total + block > most)
