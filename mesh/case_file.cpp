@@ -28,6 +28,8 @@ Structure build_structure(const Node &tree, const MaterialsList &materials, doub
     read_drivers(b);
     read_masses(b);
     read_feet(b);
+    read_ports(b);
+    read_linings(b);
     measure(b);
     return b.structure;
   }

@@ -4,7 +4,9 @@
 
 #include "mesh/case_build.h"
 #include "mesh/grid.h"
+#include "mesh/inside_mesh.h"
 #include "mesh/length.h"
+#include "mesh/shape_room.h"
 
 namespace stillbox {
 namespace {
@@ -75,6 +77,38 @@ bool tube_is_clear(const Build &b, const Reader &r, const Port &port, const Boar
   return true;
 }
 
+bool tube_is_clear_in_shape(const Build &b, const Reader &r, const Port &port, const Board &wall, double radius) {
+  const Structure &s = b.structure;
+  const CutOut &c = wall.cut_outs[std::size_t(port.cut_out)];
+  const double depth = port.length - wall.thickness();
+  const Eigen::Vector3d beyond = wall.at(c.centre.x(), c.centre.y(), -depth - radius);
+  constexpr int turns = 24, steps = 100;
+  const auto rim = [&](int turn, double at) -> Eigen::Vector3d {
+    const double angle = 2 * M_PI * turn / turns;
+    return wall.at(c.centre.x() + radius * std::cos(angle), c.centre.y() + radius * std::sin(angle), -at);
+  };
+  bool is_clear = is_in_shape_room(s, beyond, -least_gap, port.board);
+  for (int turn = 0; turn < turns; ++turn)
+    is_clear = is_clear && is_in_shape_room(s, rim(turn, depth), -least_gap, port.board);
+  if (!is_clear) {
+    r.refuse("length", "a tube that stays clear of the other walls, its inner mouth by half a diameter",
+             "shorten the tube or move the cut-out");
+    return false;
+  }
+  for (int step = 0; step <= steps; ++step)
+    for (int turn = 0; turn < turns; ++turn) {
+      const int brace = shape_brace_at(s, rim(turn, depth * step / steps), least_gap);
+      if (brace < 0) continue;
+      r.refuse(r.has("length") ? "length" : "cut_out", "a tube that stays clear of braces and boards",
+               "it runs into \"" + s.boards[std::size_t(brace)].name + "\"; shorten the tube or move the cut-out");
+      return false;
+    }
+  return true;
+}
+
+// True when the air inside is computed: a [cabinet], or a [shape] that has the form of a box.
+bool has_inside(const Build &b) { return b.cabinet() || has_inside_mesh(b.structure); }
+
 void read_port(Build &b, const Reader &r) {
   Port port;
   const bool clean = read_cleanly(b, [&] {
@@ -87,8 +121,9 @@ void read_port(Build &b, const Reader &r) {
     port.flared_end = r.text("inner_end") == "flared";
   });
   if (!clean || !b.values_ok) return;
-  if (!b.cabinet()) {
-    r.refuse("cut_out", "a case with a [cabinet]", "a port needs an inside; remove it");
+  if (!has_inside(b)) {
+    r.refuse("cut_out", "a case with a [cabinet], or a [shape] of four upright walls",
+             "a port needs an inside; remove it");
     return;
   }
   CutOutInfo *cut_out = port_cut_out(b, r);
@@ -109,7 +144,9 @@ void read_port(Build &b, const Reader &r) {
              "the tube reaches from the outer face at least through the wall; leave it out for a plain hole");
     return;
   }
-  if (!tube_is_clear(b, r, port, wall, std::sqrt(port.area / M_PI))) return;
+  const double radius = std::sqrt(port.area / M_PI);
+  if (!(b.cabinet() ? tube_is_clear(b, r, port, wall, radius) : tube_is_clear_in_shape(b, r, port, wall, radius)))
+    return;
   cut_out->has_driver = true;
   b.structure.ports.push_back(port);
 }
@@ -168,8 +205,18 @@ void read_filling(Build &b, const Reader &r) {
     filling.flow_resistivity = r.number("flow_resistivity_pa_s_m2");
   });
   if (!clean || !b.values_ok) return;
+  if (!has_inside(b)) {
+    r.refuse("name", "a case with a [cabinet], or a [shape] of four upright walls",
+             "a filling needs an inside; remove it");
+    return;
+  }
   if (!b.cabinet()) {
-    r.refuse("name", "a case with a [cabinet]", "a filling needs an inside; remove it");
+    for (const char *key : {"from", "to"})
+      if (r.has(key)) {
+        r.refuse(key, "not in a [shape]", "a filling is in all of the room there; remove the key");
+        return;
+      }
+    b.structure.linings.push_back(filling);
     return;
   }
   const CabinetFrame &cabinet = *b.cabinet();

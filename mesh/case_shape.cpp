@@ -177,6 +177,10 @@ bool read_footprint_shape(Build &b, const Reader &r, Shape &shape, ShapedCabinet
     else {
       cabinet = make_shaped_cabinet(shape);
       finish_boards(b, cabinet, specs, r);
+      if (sides == 4)
+        cabinet.solids.box_form = BoxForm{rank, shape.mitred, {}, {}};
+      else
+        cabinet.solids.no_box = "it has " + std::to_string(sides) + " upright walls, not four";
     }
   });
 }
@@ -216,6 +220,7 @@ bool read_tube_shape(Build &b, const Reader &r, Tube &tube, ShapedCabinet &cabin
                 "the ends leave no room inside");
     else {
       cabinet = make_tube_cabinet(tube, ends);
+      cabinet.solids.no_box = "it is a tube";
       finish_boards(b, cabinet, specs, r);
     }
   });
@@ -244,6 +249,7 @@ void read_chamfers(Build &b, const Reader &shape, ShapedCabinet &cabinet) {
         return r.refuse("size", "so small that 1 mm of wood is left at the inner corner",
                         "it reaches " + length_text(least - chamfer.margin) + " too far; make it smaller");
       cabinet.solids.cuts.push_back(chamfer.body);
+      if (cabinet.solids.box_form) cabinet.solids.box_form->bevels.push_back({first, second, size[0], size.back()});
       cabinet.solids.outer_planes.push_back(chamfer.plane);
     });
   }
@@ -308,6 +314,10 @@ void read_shape(Build &b) {
     room_with_rim = [&](double rim) { return room_of(tube, rim); };
   }
   if (!b.values_ok) return;
+  if (r->text("elements") == "tetrahedra") {
+    cabinet.solids.box_form.reset();
+    cabinet.solids.no_box = "the case asks for them";
+  }
   read_chamfers(b, *r, cabinet);
   read_shape_braces(b, *r, cabinet, room_with_rim);
   if (!b.values_ok) return;

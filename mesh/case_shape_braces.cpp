@@ -96,6 +96,7 @@ void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet,
       opening.within = int(cabinet.solids.rooms.size());
       cabinet.solids.rooms.push_back(room_with_rim(rim));
       cabinet.solids.openings.push_back(opening);
+      if (cabinet.solids.box_form) cabinet.solids.box_form->windows.push_back({index, rim});
     });
   }
 }

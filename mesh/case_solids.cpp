@@ -235,9 +235,8 @@ bool is_of_solids(Build &b) {
     b.values_ok = false;
   }
   const std::string what = shape ? "[shape]" : "[solids]";
-  refuse_all(b, {"cabinet", "board", "sheet", "crossing", "bond", "edge_support", "port", "lining", "filling", "place"},
-             what);
-  if (!shape) refuse_all(b, {"brace"}, what);
+  refuse_all(b, {"cabinet", "board", "sheet", "crossing", "bond", "edge_support", "lining", "place"}, what);
+  if (!shape) refuse_all(b, {"brace", "port", "filling"}, what);
   return true;
 }
 
@@ -301,6 +300,8 @@ void read_step_solids(Build &b) {
   middle /= whole;
   Solids solids;
   solids.step_file = path;
+  solids.no_box = r->text("elements") == "tetrahedra" ? "the case asks for them"
+                                                      : "the file's solids are not all plates along x, y and z";
   read_cleanly(b, [&] {
     for (std::size_t i = 0; i < shapes->size(); ++i) {
       build_board(b, *specs[i], shapes->facts(i), middle);

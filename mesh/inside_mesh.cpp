@@ -4,6 +4,9 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <memory>
+
+#include "mesh/box_room.h"
 
 namespace stillbox {
 namespace {
@@ -214,7 +217,9 @@ std::vector<double> divided(const std::vector<double> &lines, double size) {
 
 }  // namespace
 
-InsideMesh make_inside_mesh(const Structure &s, const InsideMeshOptions &options) {
+namespace {
+
+InsideMesh mesh_box(const Structure &s, const InsideMeshOptions &options) {
   const Inside inside(s);
   Lines lines;
   inside.add_board_lines(lines);
@@ -226,6 +231,7 @@ InsideMesh make_inside_mesh(const Structure &s, const InsideMeshOptions &options
   for (int a = 0; a < 3; ++a) ticks[a] = divided(inside.settled(a, lines), options.size);
 
   InsideMesh result;
+  result.frame = *s.cabinet;
   std::map<std::array<int, 3>, int> node_at;
   const auto node = [&](const std::array<int, 3> &at) {
     const auto [found, is_new] = node_at.emplace(at, int(result.mesh.nodes.size()));
@@ -248,9 +254,39 @@ InsideMesh make_inside_mesh(const Structure &s, const InsideMeshOptions &options
   return result;
 }
 
+}  // namespace
+
+Eigen::Vector2d equal_rectangle(const CutOut &c) {
+  return equal_rectangle(c.width, c.height, cut_out_area(c), c.is_circle());
+}
+
+bool has_inside_mesh(const Structure &s) {
+  if (!s.solids) return s.cabinet.has_value();
+  std::string why;
+  auto boxed = boxed_shape(s, why);
+  if (!boxed) return false;
+  try {
+    make_room_map(std::make_shared<const BoxedShape>(std::move(*boxed)));
+  } catch (const MeshError &) {
+    return false;
+  }
+  return true;
+}
+
+InsideMesh make_inside_mesh(const Structure &s, const InsideMeshOptions &options) {
+  if (!s.solids) return mesh_box(s, options);
+  std::string why;
+  auto boxed = boxed_shape(s, why);
+  if (!boxed) throw MeshError("the air inside is not meshed, because " + why);
+  const auto kept = std::make_shared<const BoxedShape>(std::move(*boxed));
+  InsideMesh result = mesh_box(kept->box, options);
+  result.place = make_room_map(kept);
+  return result;
+}
+
 std::vector<Mouth> mouths_of(const Structure &s) {
   std::vector<Mouth> list;
-  if (!s.cabinet) return list;
+  if (!s.cabinet && !s.solids) return list;
   for (std::size_t b = 0; b < s.boards.size(); ++b) {
     const Board &board = s.boards[b];
     if (board.role != BoardRole::wall) continue;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
+#include <functional>
 #include <vector>
 
 #include "mesh/hex_mesh.h"
@@ -12,6 +13,9 @@ namespace stillbox {
 struct InsideMesh {
   HexMesh mesh;             ///< every cell has board 0
   std::vector<int> region;  ///< by cell: index into Structure::linings, -1 where there is plain air
+  CabinetFrame frame;       ///< of the box that was meshed
+  /// Of a [shape]: from the box to the place in the room (box_room.h). Empty: nodes are in place.
+  std::function<Eigen::Vector3d(const Eigen::Vector3d &)> place;
 };
 
 struct InsideMeshOptions {
@@ -20,8 +24,16 @@ struct InsideMeshOptions {
 
 /// Elements end at the outline of every driver's and port's cut-out (its square of the same area) and half its width
 /// in front of it, so that the near field of a cone or mouth is followed; likewise beside holes of braces.
-/// Errors: MeshError without a cabinet, without any air inside, or when a slanted or round board lies inside.
+/// A [shape] is meshed as the box of its form (box_form.h).
+/// Errors: MeshError without a cabinet or one of that form, without any air inside, or when a slanted or round board
+/// lies inside.
 InsideMesh make_inside_mesh(const Structure &structure, const InsideMeshOptions &options);
+
+/// True when make_inside_mesh can be asked: a cabinet, or a [shape] of its form with at most one hole in each brace.
+bool has_inside_mesh(const Structure &structure);
+
+/// The rectangle of the same area as a hole, its longer side kept: full width and height.
+Eigen::Vector2d equal_rectangle(const CutOut &cut_out);
 
 /// What a driver or a port of a wall drives the air with: a flat disc or rectangle.
 struct Mouth {

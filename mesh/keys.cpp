@@ -213,6 +213,9 @@ const std::vector<Key> &all_keys() {
       choice("shape", "corners", false, "butted", {"butted", "mitred"},
              "How upright walls meet: by `run_through`, or each with a mitre; where a wall is bent all are mitred."),
       tables("shape", "chamfer", false, "Bevelled outer edges."),
+      choice("shape", "elements", false, "hexahedra where possible", {"hexahedra where possible", "tetrahedra"},
+             "Four upright walls, also leaning or bent, with braces that lie alike, are meshed with hexahedra, more "
+             "accurate for the same time; everything else with tetrahedra."),
       word("shape wall", "material", false, "A material of the built-in list or of `[material.NAME]`."),
       length("shape wall", "thickness", false, "", 0.5, 200, "Thickness."),
       choice("shape wall", "grain", false, "along", {"along", "across"},

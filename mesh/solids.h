@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <Eigen/Dense>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -30,6 +31,23 @@ struct SolidBody {
   int within = -1;  ///< only what of it lies in this one of Solids::rooms counts
 };
 
+/// A cabinet whose form is that of a box: boards 0 .. 3 are its upright walls in turn, the first in front, 4 the top, 5
+/// the bottom. Such a one can be made of hexahedra (box_form.h).
+struct BoxForm {
+  std::vector<int> rank;  ///< of boards 0 .. 5: at a butt joint the lower one runs through
+  bool mitred = false;    ///< the corners between upright walls
+  struct Window {
+    int board = 0;  ///< a brace
+    double rim = 0;
+  };
+  std::vector<Window> windows;
+  struct Bevel {
+    int first = 0, second = 0;  ///< boards
+    double a = 0, b = 0;        ///< m from the outer edge over the first and the second
+  };
+  std::vector<Bevel> bevels;
+};
+
 struct Solids {
   std::vector<SolidBody> bodies;           ///< the boards; cut-outs of the boards are taken out of them
   std::vector<SolidBody> rooms;            ///< first the room the walls enclose, then smaller ones that openings fill
@@ -41,6 +59,8 @@ struct Solids {
   std::vector<std::pair<int, int>> drawn;  ///< (board, cut-out) that the file's solids have already
   /// Planes (point, unit normal outwards) of outside faces besides the outer faces of walls: chamfers.
   std::vector<std::pair<Eigen::Vector3d, Eigen::Vector3d>> outer_planes;
+  std::optional<BoxForm> box_form;
+  std::string no_box;  ///< why there is none, in words that follow "because"
   // Measured from the exact solids when the case is read:
   std::vector<double> board_volume;    ///< m3, by board
   std::vector<double> chamber_volume;  ///< m3 of each room inside, braces taken off; empty where it is not known

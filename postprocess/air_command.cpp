@@ -3,17 +3,30 @@
 
 #include <fmt/format.h>
 
+#include "mesh/inside_mesh.h"
+#include "mesh/mesh_error.h"
 #include "postprocess/vtk_file.h"
 
 namespace stillbox {
 
 void check_air(const CaseFile &file, const std::vector<const Structure *> &variants) {
-  for (const Structure *s : variants)
-    if (!s->cabinet)
+  for (const Structure *s : variants) {
+    if (s->solids) {
+      try {
+        make_inside_mesh(*s, {});
+      } catch (const MeshError &error) {
+        throw CaseError(fmt::format(
+            "{}: `air` works on boxes ([cabinet]) and on a [shape] of four upright walls; of \"{}\": {}; use one of "
+            "the other commands, or describe a box of like size",
+            file.path, s->variant_name, error.what()));
+      }
+    }
+    if (!s->cabinet && !s->solids)
       throw CaseError(
           fmt::format("{}: key cabinet: \"{}\" has no [cabinet] and so no air inside; allowed: a case with a "
                       "[cabinet]; use `modes` for boards on their own",
                       file.path, s->variant_name));
+  }
 }
 
 void write_standing_waves_vtu(const std::string &path, const AirSolution &a) {

@@ -133,7 +133,8 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
     SolveReport report;
     const Model m = build_model(*variants[v], o, report);
     ModalField field;
-    field.degree = o.degree;
+    field.degree = m.discretisation.degree;
+    field.knots = m.discretisation.knots;
     field.tetrahedron = m.discretisation.reference;
     field.points = m.discretisation.points;
     field.cells = m.discretisation.cells;
@@ -148,15 +149,16 @@ std::string run_mesh(const CaseFile &file, const RunOptions &options) {
     text += fmt::format(
         "{}: {} {} of degree {}, {} unknowns, least scaled Jacobian {:.2f}, mass {:.4f} kg (description "
         "{:.4f} kg): {}\n",
-        variants[v]->variant_name, report.cells, variants[v]->solids ? "tetrahedra" : "hexahedra", report.degree,
+        variants[v]->variant_name, report.cells, report.tetrahedra ? "tetrahedra" : "hexahedra", report.degree,
         report.dofs, report.least_jacobian, report.mass, report.mass_expected, path);
+    if (report.tetrahedra) text += fmt::format("  tetrahedra because {}\n", report.why_tetrahedra);
     if (variants[v]->solids && variants[v]->solids->step_file.empty()) {
       const std::string step = out + "/" + words[v] + ".step";
       write_step_file(step, *variants[v]);
       text += fmt::format("  the boards as solids: {}\n", step);
     }
     meshed.push_back({variants[v]->variant_name, path, long(report.cells), long(report.dofs), report.degree,
-                      report.least_jacobian, report.mass, report.mass_expected, bool(variants[v]->solids)});
+                      report.least_jacobian, report.mass, report.mass_expected, report.tetrahedra});
   }
   wipe_progress(line);
   return options.json ? mesh_json(file.name, meshed) : text;
@@ -198,8 +200,9 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
 }
 
 std::string run_sheet(const CaseFile &file, const RunOptions &options, const SheetOptions &sheet) {
-  refuse_solids(file, "sheet");
+  check_degree(file, options.degree);
   const auto variants = chosen(file, options);
+  check_sheet_shapes(file, variants);
   check_band(sheet, options.up_to);
   check_tables(file, variants, options.up_to);
   std::vector<Material> materials;
@@ -270,7 +273,7 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
 }
 
 std::string run_air(const CaseFile &file, const RunOptions &options) {
-  refuse_solids(file, "air");
+  check_degree(file, options.degree);
   const auto variants = chosen(file, options);
   check_air(file, variants);
   check_tables(file, variants, options.up_to);

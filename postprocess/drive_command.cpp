@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "mesh/inside_mesh.h"
 #include "mesh/length.h"
 #include "mesh/solids.h"
 #include "postprocess/drive_files.h"
@@ -45,7 +46,8 @@ void check_low_tables(const CaseFile &file, const Structure &s) {
 }  // namespace
 
 bool can_be_driven(const Structure &s) {
-  return s.cabinet || (s.solids && s.solids->step_file.empty() && s.solids->chamber_volume.size() == 1);
+  return s.cabinet ||
+         (s.solids && s.solids->step_file.empty() && (s.solids->chamber_volume.size() == 1 || has_inside_mesh(s)));
 }
 
 void check_drive(const CaseFile &file, const std::vector<const Structure *> &variants, const RunOptions &options,
@@ -65,9 +67,8 @@ void check_drive(const CaseFile &file, const std::vector<const Structure *> &var
   for (const Structure *s : variants) {
     if (s->solids && !can_be_driven(*s))
       throw CaseError(
-          fmt::format("{}: variant \"{}\": {}; allowed for drive: a box ([cabinet]), or a [shape] with one room "
-                      "inside, whose air is "
-                      "one spring; {}",
+          fmt::format("{}: variant \"{}\": {}; allowed for drive: a box ([cabinet]), a [shape] of four upright "
+                      "walls, or another one with one room inside, whose air is one spring; {}",
                       file.path, s->variant_name,
                       s->solids->step_file.empty() ? fmt::format("{} chambers", s->solids->chamber_volume.size())
                                                    : "a STEP file holds the wood only, the room inside is not known",

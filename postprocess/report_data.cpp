@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "postprocess/report_data.h"
+#include "mesh/inside_mesh.h"
 
 #include <fmt/format.h>
 
@@ -169,8 +170,11 @@ std::vector<std::pair<std::string, std::string>> report_left_out(const ReportDat
     list.emplace_back("The walls unfolded around the baffle",
                       "walls of a cabinet by [shape] or [solids] make no net of a box: their faces are shown side by "
                       "side, bent ones laid flat");
-  list.emplace_back("The air inside", solids ? "standing waves, lining and port are computed for boxes ([cabinet]) only"
-                                             : "standing waves, lining and port: stillbox air " + data.case_file);
+  list.emplace_back("The air inside",
+                    solids && !has_inside_mesh(*data.structures[0])
+                        ? "standing waves and ports are computed for boxes, and for a [shape] of four "
+                          "upright walls"
+                        : "standing waves, lining and port: stillbox air " + data.case_file);
   if (view_library.empty())
     list.emplace_back("The turning view of the modes",
                       "this stillbox was built without the library that it needs; the pictures show the same shapes");

@@ -7,9 +7,11 @@
 #include <cmath>
 #include <filesystem>
 
+#include "mesh/box_form.h"
 #include "mesh/case_materials.h"
 #include "mesh/keys.h"
 #include "mesh/length.h"
+#include "mesh/mesh_error.h"
 #include "postprocess/safe_file.h"
 #include "solver/lossy_parts.h"
 
@@ -49,10 +51,24 @@ void check_band(const SheetOptions &sheet, double up_to) {
                                 number_text(up_to)));
 }
 
+void check_sheet_shapes(const CaseFile &file, const std::vector<const Structure *> &variants) {
+  for (const Structure *s : variants) {
+    std::string why;
+    const bool any_bent = std::any_of(s->boards.begin(), s->boards.end(), [](const Board &b) { return bool(b.bend); });
+    if (!s->solids || (boxed_shape(*s, why) && !any_bent)) continue;
+    throw CaseError(
+        fmt::format("{}: `sheet` works on boxes ([cabinet]), free boards and a [shape] of four flat walls, not on "
+                    "\"{}\", because {}; use one of the other commands, or describe a box of like size",
+                    file.path, s->variant_name, any_bent ? "it has bent walls" : why));
+  }
+}
+
 SheetValue solve_sheet_value(const Structure &s, const SolveOptions &options, const SheetOptions &sheet,
                              const Material &material) {
   SolveReport report;
   Model m = build_model(s, options, report);
+  if (report.tetrahedra)
+    throw MeshError("\"" + s.variant_name + "\": `sheet` reads strains from hexahedra, and " + report.why_tetrahedra);
   const Spectrum spectrum = solve_spectrum(m, options, report);
   const int found = int(spectrum.elastic.values.size());
   SheetRequest request;

@@ -14,6 +14,9 @@ namespace stillbox {
 /// Errors: CaseError with a suggestion when there is none, and when the thickness does not suit the variant's boards.
 Material sheet_material(const CaseFile &file, const Structure &structure, const SheetOptions &sheet);
 
+/// Errors: CaseError for a variant of solids that is not a [shape] of four flat walls.
+void check_sheet_shapes(const CaseFile &file, const std::vector<const Structure *> &variants);
+
 /// Errors: CaseError when from >= to, or the band reaches beyond `up_to` (Hz).
 void check_band(const SheetOptions &sheet, double up_to);
 

@@ -212,9 +212,11 @@ std::string sheet_value_picture(const Structure &s, const SheetValue &value) {
   out += svg_text(margin, 40, "head", "start", shorten(title, 90));
   out += svg_text(margin, 64, "label", "start", about + " A prediction, not a measurement.");
   out += svg_text(margin, 82, "label", "start",
-                  std::string(value.has_cabinet ? "Inner faces of the walls, unfolded around the baffle and seen from "
-                                                  "outside, through the wall. "
-                                                : "") +
+                  std::string(!value.has_cabinet ? ""
+                              : walls.layout.unfolded
+                                  ? "Inner faces of the walls, unfolded around the baffle and seen from outside, "
+                                    "through the wall. "
+                                  : "Inner faces of the walls side by side, seen from outside, through the wall. ") +
                       "Dashed: the best square decimetre of a face; bold: the best of all.");
   if (parts.empty()) {
     out += svg_text(margin, header_height + 16, "label", "start", "No clear face is left for a sheet.");

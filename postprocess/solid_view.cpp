@@ -1,66 +1,106 @@
 // SPDX-License-Identifier: MIT
+#include <functional>
+
 #include "postprocess/view_parts.h"
+#include "solver/discretisation.h"
 #include "solver/solid_skin.h"
 #include "solver/tetrahedra.h"
 
 namespace stillbox {
 namespace {
 
-constexpr std::array<Edge, 6> cell_edges{Edge{0, 1}, Edge{0, 2}, Edge{0, 3}, Edge{1, 2}, Edge{1, 3}, Edge{2, 3}};
-
 using Key = std::array<int, 3>;  // of a place: a corner, the middle of an edge
 
 Key key_of(int node) { return {0, node, 0}; }
 Key key_of(const Edge &edge) { return {1, edge.first, edge.second}; }
 
-}  // namespace
-
-Eigen::MatrixXd middle_weights(const ModalField &field) {
-  const Eigen::MatrixXd basis = tetrahedron_basis(field.degree, field.tetrahedron);
-  Eigen::MatrixXd weights(6, field.tetrahedron.rows());
-  for (int e = 0; e < 6; ++e) {
-    const auto &[a, b] = cell_edges[std::size_t(e)];
-    const Eigen::Vector3d xi = (field.tetrahedron.row(a) + field.tetrahedron.row(b)).transpose() / 2;
-    weights.row(e) = monomials(field.degree, xi).transpose() * basis;
-  }
-  return weights;
+Eigen::Vector3d middle_of_cell(const ModalField &field, const std::vector<int> &nodes) {
+  const std::size_t corners = field.tetrahedron.rows() > 0 ? 4 : nodes.size();
+  Eigen::Vector3d sum = Eigen::Vector3d::Zero();
+  for (std::size_t i = 0; i < corners; ++i) sum += field.points.row(nodes[i]).transpose() / double(corners);
+  return sum;
 }
 
-void add_middles(const ModalField &field, const Eigen::MatrixXd &weights, int cell, std::map<Edge, Place> &middles) {
-  const std::vector<int> &nodes = field.cells[std::size_t(cell)];
-  for (int e = 0; e < 6; ++e) {
-    const auto &[a, b] = cell_edges[std::size_t(e)];
-    Place &place = middles[edge_of(nodes[std::size_t(a)], nodes[std::size_t(b)])];
-    if (!place.nodes.empty()) continue;
-    for (Eigen::Index i = 0; i < weights.cols(); ++i)
-      if (std::abs(weights(e, i)) > 1e-9) place.nodes.emplace_back(nodes[std::size_t(i)], weights(e, i));
+}  // namespace
+
+FaceMiddles::FaceMiddles(const ModalField &f) : field(f) {
+  if (!is_tetrahedral()) {
+    half = lagrange_values(field.knots, 0.5);
+    return;
   }
+  basis = tetrahedron_basis(field.degree, field.tetrahedron);
+}
+
+void FaceMiddles::add(int cell, int face, std::map<Edge, Place> &middles) const {
+  const std::vector<int> &nodes = field.cells[std::size_t(cell)];
+  const auto put = [&](int a, int b, const std::function<double(int)> &weight) {
+    Place &place = middles[edge_of(a, b)];
+    if (!place.nodes.empty()) return;
+    for (int i = 0; i < int(nodes.size()); ++i)
+      if (const double w = weight(i); std::abs(w) > 1e-9) place.nodes.emplace_back(nodes[std::size_t(i)], w);
+  };
+  if (is_tetrahedral()) {
+    for (int a = 0; a < 4; ++a)
+      for (int b = 0; b < a; ++b) {
+        if (a == face || b == face) continue;
+        const Eigen::Vector3d xi = (field.tetrahedron.row(a) + field.tetrahedron.row(b)).transpose() / 2;
+        const Eigen::VectorXd weights = basis.transpose() * monomials(field.degree, xi);
+        put(nodes[std::size_t(a)], nodes[std::size_t(b)], [&](int i) { return weights[i]; });
+      }
+    return;
+  }
+  const int n = field.degree + 1, direction = face / 2, u = (direction + 1) % 3, v = (direction + 2) % 3;
+  const std::vector<int> k = skin_corners(nodes, false, field.degree, face);
+  // `at`: -1 the middle, else the low (0) or high (1) end, along the face's two directions.
+  const auto add = [&](int a, int b, int at_u, int at_v) {
+    put(a, b, [&](int i) {
+      const std::array<int, 3> index{i % n, i / n % n, i / n / n};
+      const auto share = [&](int axis, int at) {
+        const int place = index[std::size_t(axis)];
+        return at < 0 ? half[place] : place == at * field.degree ? 1.0 : 0.0;
+      };
+      return share(direction, face % 2) * share(u, at_u) * share(v, at_v);
+    });
+  };
+  add(k[0], k[1], -1, 0);
+  add(k[1], k[2], 1, -1);
+  add(k[2], k[3], -1, 1);
+  add(k[3], k[0], 0, -1);
+  add(k[0], k[2], -1, -1);
+}
+
+std::vector<std::array<int, 3>> face_triangles(const ModalField &field, int cell, int face) {
+  const bool tetrahedra = field.tetrahedron.rows() > 0;
+  const std::vector<int> k = skin_corners(field.cells[std::size_t(cell)], tetrahedra, field.degree, face);
+  if (tetrahedra) return {{k[0], k[1], k[2]}};
+  return {{k[0], k[1], k[2]}, {k[0], k[2], k[3]}};
 }
 
 SolidView::SolidView(const Structure &s, const ModalField &f) : structure(s), field(f) {
-  const Eigen::MatrixXd weights = middle_weights(field);
+  const FaceMiddles add_middles(field);
   const auto point = [&](int node) -> Eigen::Vector3d { return field.points.row(node); };
-  for (const SkinFace &skin : solid_skin(structure, field.cells, field.cell_board, field.points)) {
+  for (const SkinFace &skin : solid_skin(structure, field)) {
     const int board = field.cell_board[std::size_t(skin.cell)];
     const bool is_wall = structure.boards[std::size_t(board)].role == BoardRole::wall;
     if (is_wall && skin.part == SkinPart::inside) continue;
-    SolidFace face{skin.cell, board, {}, {}};
     const std::vector<int> &nodes = field.cells[std::size_t(skin.cell)];
-    for (int k = 0, c = 0; c < 4; ++c)
-      if (c != skin.face) face.corners[std::size_t(k++)] = nodes[std::size_t(c)];
-    const Eigen::Vector3d a = point(face.corners[0]), b = point(face.corners[1]), c = point(face.corners[2]);
-    face.normal = (b - a).cross(c - a).normalized();
-    if (face.normal.dot(point(nodes[std::size_t(skin.face)]) - a) > 0) {
-      face.normal = -face.normal;
-      std::swap(face.corners[1], face.corners[2]);
-    }
-    faces.push_back(face);
-    add_middles(field, weights, skin.cell, middles);
-    for (int k = 0; k < 3; ++k) {
-      const Edge edge = edge_of(face.corners[std::size_t(k)], face.corners[std::size_t((k + 1) % 3)]);
-      const Eigen::Vector3d from = point(edge.first), to = point(edge.second);
-      is_round[edge] =
-          (sum_of(middles.at(edge), field.points) - (from + to) / 2).norm() > round_edge * (to - from).norm();
+    const Eigen::Vector3d within = middle_of_cell(field, nodes);
+    add_middles.add(skin.cell, skin.face, middles);
+    for (const std::array<int, 3> &corners : face_triangles(field, skin.cell, skin.face)) {
+      SolidFace face{skin.cell, board, corners, {}};
+      const Eigen::Vector3d a = point(corners[0]), b = point(corners[1]), c = point(corners[2]);
+      face.normal = (b - a).cross(c - a).normalized();
+      if (face.normal.dot(within - a) > 0) {
+        face.normal = -face.normal;
+        std::swap(face.corners[1], face.corners[2]);
+      }
+      faces.push_back(face);
+      for (std::size_t k = 0; k < 3; ++k) {
+        const Edge edge = edge_of(corners[k], corners[(k + 1) % 3]);
+        const Eigen::Vector3d from = point(edge.first), to = point(edge.second);
+        is_round[edge] =
+            (sum_of(middles.at(edge), field.points) - (from + to) / 2).norm() > round_edge * (to - from).norm();
+      }
     }
   }
 }

@@ -10,6 +10,7 @@
 #include "postprocess/svg.h"
 #include "postprocess/text.h"
 #include "postprocess/view_parts.h"
+#include "solver/solid_skin.h"
 
 namespace stillbox {
 namespace {
@@ -23,17 +24,18 @@ struct BoardSurfaces {
 };
 
 BoardSurfaces surfaces_of(const Structure &s, const ModalField &field) {
-  const Eigen::MatrixXd weights = middle_weights(field);
-  std::map<std::pair<int, std::array<int, 3>>, std::pair<int, int>> faces;  // board, corners -> how often, cell
+  const FaceMiddles add_middles(field);
+  const bool tetrahedra = add_middles.is_tetrahedral();
+  struct Found {
+    int times = 0, cell = 0, face = 0;
+  };
+  std::map<std::pair<int, std::vector<int>>, Found> faces;  // by board and corners
   for (int cell = 0; cell < int(field.cells.size()); ++cell)
-    for (int f = 0; f < 4; ++f) {
-      std::array<int, 3> corners{};
-      for (int k = 0, c = 0; c < 4; ++c)
-        if (c != f) corners[std::size_t(k++)] = field.cells[std::size_t(cell)][std::size_t(c)];
+    for (int f = 0; f < (tetrahedra ? 4 : 6); ++f) {
+      std::vector<int> corners = skin_corners(field.cells[std::size_t(cell)], tetrahedra, field.degree, f);
       std::sort(corners.begin(), corners.end());
-      auto &entry = faces[{field.cell_board[std::size_t(cell)], corners}];
-      ++entry.first;
-      entry.second = cell;
+      Found &found = faces[{field.cell_board[std::size_t(cell)], corners}];
+      found = {found.times + 1, cell, f};
     }
   BoardSurfaces out;
   out.triangles.resize(s.boards.size());
@@ -47,13 +49,14 @@ BoardSurfaces surfaces_of(const Structure &s, const ModalField &field) {
     return it->second;
   };
   for (const auto &[key, entry] : faces) {
-    if (entry.first != 1) continue;
-    add_middles(field, weights, entry.second, middles);
-    const auto &[a, b, c] = key.second;
-    const int p = vertex(a, a), q = vertex(b, b), r = vertex(c, c), pq = vertex(a, b), qr = vertex(b, c),
-              rp = vertex(c, a);
-    for (const auto &t : {std::array<int, 3>{p, pq, rp}, {pq, q, qr}, {rp, qr, r}, {pq, qr, rp}})
-      out.triangles[std::size_t(key.first)].push_back(t);
+    if (entry.times != 1) continue;
+    add_middles.add(entry.cell, entry.face, middles);
+    for (const auto &[a, b, c] : face_triangles(field, entry.cell, entry.face)) {
+      const int p = vertex(a, a), q = vertex(b, b), r = vertex(c, c), pq = vertex(a, b), qr = vertex(b, c),
+                rp = vertex(c, a);
+      for (const auto &t : {std::array<int, 3>{p, pq, rp}, {pq, q, qr}, {rp, qr, r}, {pq, qr, rp}})
+        out.triangles[std::size_t(key.first)].push_back(t);
+    }
   }
   return out;
 }
@@ -212,7 +215,7 @@ std::string front(const Structure &s, const ModalField &field, const BoardSurfac
 std::string solids_drawing(const Structure &s, const ModalField &field) {
   const bool any_wall =
       std::any_of(s.boards.begin(), s.boards.end(), [](const Board &b) { return b.role == BoardRole::wall; });
-  if (!any_wall || field.tetrahedron.rows() == 0) return "";
+  if (!any_wall || !s.solids) return "";
   const BoardSurfaces surfaces = surfaces_of(s, field);
   Bounds all;
   for (const Vector3 &x : surfaces.points) all.take(x);

@@ -8,6 +8,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "mesh/box_form.h"
 #include "mesh/solid_model.h"
 #include "mesh/step_file.h"
 #include "postprocess/child_process.h"
@@ -22,6 +23,13 @@ bool has_solids(const CaseFile &file) {
   return std::any_of(file.variants.begin(), file.variants.end(), [](const Structure &s) { return bool(s.solids); });
 }
 
+bool has_tetrahedra(const CaseFile &file) {
+  return std::any_of(file.variants.begin(), file.variants.end(), [](const Structure &s) {
+    std::string why;
+    return s.solids && !boxed_shape(s, why);
+  });
+}
+
 }  // namespace
 
 void refuse_solids(const CaseFile &file, const std::string &command) {
@@ -32,12 +40,12 @@ void refuse_solids(const CaseFile &file, const std::string &command) {
                   file.path, command));
 }
 
-int usual_degree_of(const CaseFile &file) { return has_solids(file) ? 4 : 3; }
+int usual_degree_of(const CaseFile &file) { return has_tetrahedra(file) ? 4 : 3; }
 
 void check_degree(const CaseFile &file, int degree) {
-  if (!has_solids(file) || degree <= most_degree) return;
+  if (degree <= most_degree || !has_tetrahedra(file)) return;
   throw CaseError(
-      fmt::format("{}: degree {}; allowed: 2 .. {}, as tetrahedra are used for a [shape] or [solids]; lower "
+      fmt::format("{}: degree {}; allowed: 2 .. {}, as some variant is meshed with tetrahedra; lower "
                   "--degree or mesh.degree",
                   file.path, degree, most_degree));
 }

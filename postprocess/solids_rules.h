@@ -8,10 +8,10 @@ namespace stillbox {
 
 // What goes with cabinets made of solids ([shape], [solids]).
 
-/// Refuses a command that cannot serve them (sheet, air, place). Errors: CaseError that says what can be done instead.
+/// Refuses a command that cannot serve them (place). Errors: CaseError that says what can be done instead.
 void refuse_solids(const CaseFile &file, const std::string &command);
 
-/// Degree of the elements when nobody asked for one: 4 for tetrahedra, 3 for hexahedra.
+/// Degree of the elements when nobody asked for one: 4 where a variant is made of tetrahedra, else 3.
 int usual_degree_of(const CaseFile &file);
 
 /// Errors: CaseError for a degree that tetrahedra do not have (2 .. 5).

@@ -10,10 +10,12 @@
 #include <map>
 #include <nlohmann/json.hpp>
 #include <numeric>
+#include <set>
 
 #include "postprocess/text.h"
 #include "postprocess/view_parts.h"
 #include "solver/discretisation.h"
+#include "solver/solid_skin.h"
 
 namespace stillbox {
 namespace {
@@ -57,6 +59,10 @@ bool is_inside(const CabinetFrame &c, const Eigen::Vector3d &x) {
 
 void find_faces(Surface &s) {
   const int p = s.field.degree;
+  std::set<std::pair<int, int>> hidden;  // of solids: what of the walls looks into the room
+  if (s.structure.solids)
+    for (const SkinFace &skin : solid_skin(s.structure, s.field))
+      if (skin.part == SkinPart::inside) hidden.emplace(skin.cell, skin.face);
   std::map<std::array<int, 4>, std::pair<int, Face>> found;
   for (int c = 0; c < int(s.field.cells.size()); ++c) {
     const Board &board = s.structure.boards[std::size_t(s.field.cell_board[std::size_t(c)])];
@@ -86,6 +92,7 @@ void find_faces(Surface &s) {
     if (s.structure.cabinet && (role == BoardRole::wall || role == BoardRole::sheet) &&
         is_inside(*s.structure.cabinet, f.middle))
       continue;
+    if (role == BoardRole::wall && hidden.count({f.cell, 2 * f.direction + f.side}) > 0) continue;
     s.faces.push_back(f);
   }
 }
@@ -168,7 +175,13 @@ Vertices make_vertices(const Surface &s) {
     const Face &f = s.faces[std::size_t(n)];
     const int board = s.field.cell_board[std::size_t(f.cell)];
     const RoundedNormal rounded = rounded_normal(f.normal);
-    const bool is_flat = std::abs(f.normal.dot(s.structure.boards[std::size_t(board)].normal())) > flat_face;
+    const Board &own = s.structure.boards[std::size_t(board)];
+    const double along = f.normal.dot(own.axes_at(f.middle).col(2));
+    const bool is_flat = std::abs(along) > flat_face;
+    const auto normal_at = [&](const Place &place) -> Eigen::Vector3d {
+      if (!own.bend) return f.normal;
+      return (along > 0 ? 1 : -1) * own.axes_at(sum_of(place, s.field.points)).col(2);
+    };
     const int nu = s.pieces.at(edge_of(f.corners[0], f.corners[1]));
     const int nv = s.pieces.at(edge_of(f.corners[1], f.corners[2]));
     std::vector<int> ids;
@@ -181,7 +194,7 @@ Vertices make_vertices(const Surface &s) {
         if (fresh) {
           out.places.push_back(place_of(s, f, double(i) / nu, double(j) / nv));
           out.board.push_back(board);
-          out.normal.push_back(is_flat ? f.normal : Eigen::Vector3d::Zero());
+          out.normal.push_back(is_flat ? normal_at(out.places.back()) : Eigen::Vector3d::Zero());
         }
         ids.push_back(it->second);
       }

@@ -73,14 +73,14 @@ std::vector<Edge> shown_lines(const EdgeSides<Key> &sides) {
   return lines;
 }
 
-/// A triangle of tetrahedra's faces by its corner nodes, anticlockwise from outside.
+/// A triangle of a face of tetrahedra, or half of one of hexahedra, by its corner nodes, anticlockwise from outside.
 struct SolidFace {
   int cell = 0, board = 0;
   std::array<int, 3> corners{};
   Eigen::Vector3d normal{0, 0, 1};
 };
 
-/// What is seen of a cabinet of tetrahedra: its outside, the rims of its cut-outs, its braces.
+/// What is seen of a cabinet of solids: its outside, the rims of its cut-outs, its braces.
 struct SolidView {
   SolidView(const Structure &structure, const ModalField &field);
   /// The middle of an edge, on the curved surface.
@@ -95,9 +95,18 @@ struct SolidView {
   std::map<Edge, bool> is_round;
 };
 
-/// Middles of all six edges of a cell.
-void add_middles(const ModalField &field, const Eigen::MatrixXd &weights, int cell, std::map<Edge, Place> &middles);
-/// Shape functions at the middles of the six edges (6 x nodes).
-Eigen::MatrixXd middle_weights(const ModalField &field);
+/// Middles of the edges of cells' faces, on the curved surface; of a hexahedron's face also that of its first diagonal.
+struct FaceMiddles {
+  explicit FaceMiddles(const ModalField &field);
+  bool is_tetrahedral() const { return field.tetrahedron.rows() > 0; }
+  void add(int cell, int face, std::map<Edge, Place> &middles) const;
+
+  const ModalField &field;
+  Eigen::MatrixXd basis;  ///< of tetrahedra
+  Eigen::VectorXd half;   ///< of hexahedra: the polynomials half-way
+};
+
+/// A face as one triangle, or as two along its first diagonal.
+std::vector<std::array<int, 3>> face_triangles(const ModalField &field, int cell, int face);
 
 }  // namespace stillbox

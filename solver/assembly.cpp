@@ -88,7 +88,7 @@ void wood_matrices(const Structure &s, const HexCell &cell, const CellLaws &laws
     out.volume += weights.sum();
   };
   add(cell.board, cell.layer, share.cwiseProduct(g.weights));
-  if (cell.mate >= 0) add(cell.mate, 0, (1 - share.array()).matrix().cwiseProduct(g.weights));
+  if (cell.mate >= 0) add(cell.mate, cell.mate_layer, (1 - share.array()).matrix().cwiseProduct(g.weights));
 }
 
 System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,

@@ -57,8 +57,8 @@ Eigen::VectorXd first_share(const Structure &s, const HexCell &cell, const CellG
   // the edge of, that is, nearer to the outer face of.
   for (int q = 0; q < share.size(); ++q) {
     const Eigen::Vector3d x = g.places.row(q);
-    const double a = (x - first.origin).dot(first.normal()) / first.thickness();
-    const double b = (x - second.origin).dot(second.normal()) / second.thickness();
+    const double a = first.coordinates_of(x).z() / first.thickness();
+    const double b = second.coordinates_of(x).z() / second.thickness();
     share[q] = std::abs(a - b) < 1e-9 ? 0.5 : a > b ? 1 : 0;
   }
   return share;

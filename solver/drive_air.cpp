@@ -8,7 +8,7 @@
 namespace stillbox {
 
 AirMaker air_inside(const Structure &structure, double up_to, double fineness) {
-  return structure.cabinet ? standing_wave_air(structure, up_to, fineness) : AirMaker();
+  return has_inside_mesh(structure) ? standing_wave_air(structure, up_to, fineness) : AirMaker();
 }
 
 AirMaker standing_wave_air(const Structure &structure, double up_to, double fineness) {

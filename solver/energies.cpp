@@ -88,7 +88,8 @@ Energies modal_energies(const Model &m, const std::vector<Eigen::Matrix<double, 
     for (int k = 0; k < 3; ++k) slope[k] = g.gradient[k] * nodal;
     const Eigen::VectorXd share = first_share(*m.structure, hex, g);
     const std::vector<Stretch> stretches = stretches_of(m, groups, cell);
-    const int parts[2] = {m.laws.layer_of[hex.board][hex.layer], hex.mate < 0 ? -1 : m.laws.layer_of[hex.mate][0]};
+    const int parts[2] = {m.laws.layer_of[hex.board][hex.layer],
+                          hex.mate < 0 ? -1 : m.laws.layer_of[hex.mate][hex.mate_layer]};
     for (int part = 0; part < 2; ++part) {
       if (parts[part] < 0) continue;
       const LayerLaw &law = m.laws.layers[parts[part]];

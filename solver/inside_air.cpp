@@ -79,7 +79,7 @@ InsideAir solve_inside(const Structure &s, const Model *wood, const Eigen::Matri
   out.standing = field.standing;
   out.chambers = field.chambers;
   out.frequencies = out.air.speed / (2 * M_PI) * field.squares.cwiseSqrt();
-  out.labels = standing_wave_labels(field, s);
+  out.labels = standing_wave_labels(field);
   out.labels.resize(std::size_t(out.frequencies.size()), "near field");
   out.regions = regions_of(field, s, out.air);
 

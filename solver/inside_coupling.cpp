@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solver/inside_coupling.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "solver/gauss_legendre.h"
@@ -10,6 +11,8 @@ namespace stillbox {
 namespace {
 
 constexpr double into_air = 1e-6;  // m: a face's points are looked for this far off it
+// The same where faces are bent: wood and air follow them each with its own polynomials.
+constexpr double into_bent_air = 1e-4, bent_tolerance = 1e-3;
 
 // Gauss points a face's side: the air's elements end anywhere on it, and its shape functions have kinks there.
 constexpr int face_points = 10;
@@ -19,6 +22,10 @@ constexpr int face_points = 10;
 Eigen::MatrixXd couple_faces(const Model &wood, const NodeShapes &walls, const InsideField &air, double *area) {
   const Discretisation &d = wood.discretisation, &ad = air.discretisation;
   const Locator locator(air.mesh.mesh, ad, 0);
+  const bool any_bent = std::any_of(wood.structure->boards.begin(), wood.structure->boards.end(),
+                                    [](const Board &board) { return board.bend.has_value(); });
+  const double off = any_bent ? into_bent_air : into_air, tolerance = any_bent ? bent_tolerance : 1e-6;
+  const int faces = d.shape == CellShape::hexahedron ? 6 : 4;
   Eigen::MatrixXd W = Eigen::MatrixXd::Zero(ad.points.rows(), Eigen::Index(walls.size()));
   Locator near(locator);  // of the cells about one face
   if (area) *area = 0;
@@ -26,12 +33,12 @@ Eigen::MatrixXd couple_faces(const Model &wood, const NodeShapes &walls, const I
                         high = ad.points.colwise().maxCoeff().transpose().array() + 1e-4;
   for (std::size_t cell = 0; cell < d.cells.size(); ++cell) {
     const std::vector<int> &nodes = d.cells[cell];
-    for (int face = 0; face < 6; ++face) {
+    for (int face = 0; face < faces; ++face) {
       // Cheap look first: the face's nodes lie about the air, and its middle touches it.
       const FaceGeometry probe = face_geometry(d, int(cell), face, 1);
       const Eigen::Vector3d middle = probe.places.row(0), out = probe.area.row(0).normalized();
       if ((middle.array() < low.array()).any() || (middle.array() > high.array()).any()) continue;
-      if (!locator.find(middle + into_air * out)) continue;
+      if (!locator.find(middle + off * out, tolerance)) continue;
       const FaceGeometry g = face_geometry(d, int(cell), face, face_points);
       const Eigen::Vector3d face_low = g.places.colwise().minCoeff().transpose().array() - 1e-4,
                             face_high = g.places.colwise().maxCoeff().transpose().array() + 1e-4;
@@ -49,7 +56,7 @@ Eigen::MatrixXd couple_faces(const Model &wood, const NodeShapes &walls, const I
         }
       for (int q = 0; q < g.values.rows(); ++q) {
         const Eigen::Vector3d normal = g.area.row(q).normalized();
-        const auto found = near.find(Eigen::Vector3d(g.places.row(q)) + into_air * normal);
+        const auto found = near.find(Eigen::Vector3d(g.places.row(q)) + off * normal, tolerance);
         if (!found) continue;
         if (area) *area += g.area.row(q).norm();
         const Eigen::VectorXd values = shape_values(ad, found->xi);

@@ -71,6 +71,10 @@ InsideField make_inside_field(InsideMesh mesh, int degree) {
   InsideField f;
   f.mesh = std::move(mesh);
   f.discretisation = discretise(f.mesh.mesh, degree);
+  f.in_box = f.discretisation.points;
+  if (f.mesh.place)
+    for (Eigen::Index i = 0; i < f.in_box.rows(); ++i)
+      f.discretisation.points.row(i) = f.mesh.place(f.in_box.row(i).transpose()).transpose();
   const Discretisation &d = f.discretisation;
   const ReferenceCell reference = make_reference_cell(d, degree + 1);
   std::vector<Eigen::Triplet<double>> K_list, M_list;

@@ -15,12 +15,13 @@ namespace stillbox {
 struct InsideField {
   InsideMesh mesh;
   Discretisation discretisation;
-  SparseMatrix stiffness, mass;  ///< lower triangles
-  Eigen::MatrixXd shapes;        ///< nodes x shapes, M-orthonormal
-  Eigen::VectorXd squares;       ///< k^2 of the shapes, 1/m2
-  int standing = 0;              ///< the first so many are eigenvectors
-  int chambers = 1;              ///< parts of the air that are not joined
-  double volume = 0;             ///< m3
+  Eigen::Matrix<double, Eigen::Dynamic, 3> in_box;  ///< the nodes where they are in the box that was meshed
+  SparseMatrix stiffness, mass;                     ///< lower triangles
+  Eigen::MatrixXd shapes;                           ///< nodes x shapes, M-orthonormal
+  Eigen::VectorXd squares;                          ///< k^2 of the shapes, 1/m2
+  int standing = 0;                                 ///< the first so many are eigenvectors
+  int chambers = 1;                                 ///< parts of the air that are not joined
+  double volume = 0;                                ///< m3
 };
 
 /// Assembles. `mesh` is taken over.

@@ -17,7 +17,7 @@ std::vector<CosineWave> cosine_waves(const InsideField &f, const CabinetFrame &f
   const Eigen::Vector3d size = frame.inner_high - frame.inner_low;
   std::array<int, 3> most{};
   for (int a = 0; a < 3; ++a) most[a] = int(std::ceil(k_top * size[a] / M_PI)) + 1;
-  const auto &x = f.discretisation.points;
+  const auto &x = f.in_box;
   std::array<std::vector<Eigen::VectorXd>, 3> tables;
   for (int a = 0; a < 3; ++a)
     for (int n = 0; n <= most[a]; ++n)
@@ -45,7 +45,7 @@ std::string wave_words(const std::array<int, 3> &order) {
 
 }  // namespace
 
-std::vector<std::string> standing_wave_labels(const InsideField &f, const Structure &s) {
+std::vector<std::string> standing_wave_labels(const InsideField &f) {
   std::vector<std::string> labels;
   for (int i = 0; i < f.chambers; ++i)
     labels.push_back(f.chambers == 1 ? "even pressure" : "even pressure, chamber " + std::to_string(i + 1));
@@ -55,7 +55,7 @@ std::vector<std::string> standing_wave_labels(const InsideField &f, const Struct
   const double k_top = std::sqrt(f.squares.head(f.standing).maxCoeff());
   std::vector<double> best(f.standing, -1);
   std::vector<std::array<int, 3>> order(f.standing);
-  for (const CosineWave &wave : cosine_waves(f, *s.cabinet, k_top)) {
+  for (const CosineWave &wave : cosine_waves(f, f.mesh.frame, k_top)) {
     const double norm = lumped.dot(wave.values.cwiseAbs2());
     const Eigen::VectorXd share = (MV.transpose() * wave.values).cwiseAbs2() / norm;
     for (int i = f.chambers; i < f.standing; ++i)

@@ -41,8 +41,9 @@ Locator::Locator(const HexMesh &mesh, const Discretisation &discretisation, int 
           const Eigen::Vector3d have = d.points.row(d.cells[cell][i + n * (j + n * k)]);
           box.brick = (have - expected).cwiseAbs().maxCoeff() <= tolerance;
         }
-    // A curved tetrahedron bulges beyond its nodes; `find` looks closer.
-    const double margin = (d.shape == CellShape::tetrahedron ? 0.02 : 1e-6) * extent.maxCoeff();
+    // A curved cell bulges beyond its nodes; `find` looks closer.
+    const double bulge = d.shape == CellShape::tetrahedron ? 0.02 : box.brick ? 1e-6 : 5e-3;
+    const double margin = bulge * extent.maxCoeff();
     box.low.array() -= margin;
     box.high.array() += margin;
     boxes.push_back(box);

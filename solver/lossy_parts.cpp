@@ -49,7 +49,7 @@ SparseMatrix stiffness_of(const Model &m, const std::set<int> &materials) {
   std::vector<int> index(m.mesh.cells.size(), -1);
   for (std::size_t c = 0; c < m.mesh.cells.size(); ++c) {
     const HexCell &hex = m.mesh.cells[c];
-    if (!is_in(hex.board, hex.layer) && (hex.mate < 0 || !is_in(hex.mate, 0))) continue;
+    if (!is_in(hex.board, hex.layer) && (hex.mate < 0 || !is_in(hex.mate, hex.mate_layer))) continue;
     index[c] = int(cells.size());
     cells.push_back(cell_unknowns(m.unknowns, m.discretisation, int(c)));
   }
@@ -68,8 +68,9 @@ SparseMatrix stiffness_of(const Model &m, const std::set<int> &materials) {
     K.setZero();
     if (is_in(hex.board, hex.layer))
       add_cell_stiffness(g, share.cwiseProduct(g.weights), layer_at(hex.board, hex.layer).law, K);
-    if (hex.mate >= 0 && is_in(hex.mate, 0))
-      add_cell_stiffness(g, (1 - share.array()).matrix().cwiseProduct(g.weights), layer_at(hex.mate, 0).law, K);
+    if (hex.mate >= 0 && is_in(hex.mate, hex.mate_layer))
+      add_cell_stiffness(g, (1 - share.array()).matrix().cwiseProduct(g.weights),
+                         layer_at(hex.mate, hex.mate_layer).law, K);
     scatter.add(cells[index[c]], K, none);
   }
   SparseMatrix stiffness, mass;

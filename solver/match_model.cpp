@@ -110,7 +110,7 @@ void project_cells(const Model &m, const std::vector<Nodal> &shapes, int modes, 
   const ReferenceCell reference = make_reference_cell(m.discretisation, m.discretisation.degree + 1);
   for_each_cell(m.discretisation, reference, [&](int cell, const CellGeometry &g) {
     const HexCell &hex = m.mesh.cells[cell];
-    const std::pair<int, int> owners[2] = {{hex.board, hex.layer}, {hex.mate, 0}};
+    const std::pair<int, int> owners[2] = {{hex.board, hex.layer}, {hex.mate, hex.mate_layer}};
     const Eigen::VectorXd share = first_share(*m.structure, hex, g);
     std::array<Eigen::MatrixXd, 3> values, u;
     for (int owner = 0; owner < 2; ++owner) {

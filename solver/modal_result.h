@@ -84,6 +84,8 @@ struct SolveReport {
   int counted_below = -1;  ///< eigenvalues below up_to by the inertia of the shifted matrix, rigid ones included
   double mass = 0, mass_expected = 0, volume = 0, volume_expected = 0;
   double least_jacobian = 0;  ///< least scaled Jacobian of the mesh, 1 = brick
+  bool tetrahedra = false;
+  std::string why_tetrahedra;  ///< where there are any, in words that follow "because"
   double seconds_mesh = 0, seconds_assemble = 0, seconds_factorise = 0, seconds_eigen = 0, seconds_damped = 0,
          seconds_rest = 0;
   std::vector<std::string> includes, leaves_out;  ///< effects in and not in the figures

@@ -1,4 +1,8 @@
 // SPDX-License-Identifier: MIT
+#include "mesh/box_form.h"
+#include "mesh/mesh_error.h"
+#include "mesh/solids.h"
+#include "solver/box_nodes.h"
 #include "solver/freed_memory.h"
 #include "solver/joint_grading.h"
 #include "solver/modes.h"
@@ -22,6 +26,43 @@ HexMesh cells_of(const TetMesh &tets, const Structure &s) {
   return mesh;
 }
 
+// Nodes of hexahedra in a structure of boxes, those at joints graded in `shifted`; what of them follows others.
+NodeRoles make_hexahedra(const Structure &s, const HexMesh &mesh, const MeshOptions &options, Discretisation &d,
+                         Eigen::Matrix<double, Eigen::Dynamic, 3> &shifted) {
+  NodeRoles roles;
+  d = discretise(mesh, options.degree);
+  const std::vector<char> near = near_joints(s, mesh, d);
+  roles.followers = plain_columns(s, mesh, near, d, options);
+  roles.inner_cell = inner_cells(mesh, d, roles.followers);
+  const Eigen::Matrix<double, Eigen::Dynamic, 3> unshifted = d.points;
+  shift_nodes(joint_shifts(s, near, d, options), d);
+  shifted = unshifted;
+  d.points.swap(shifted);
+  return roles;
+}
+
+// A cabinet whose form is that of a box; the sectors of its bent boards are those of the cells' middles.
+NodeRoles make_boxed_hexahedra(const BoxedShape &boxed, const MeshOptions &options, Model &m) {
+  const HexMesh mesh = make_box_mesh(boxed, options);
+  Discretisation d;
+  Eigen::Matrix<double, Eigen::Dynamic, 3> shifted;
+  NodeRoles roles = make_hexahedra(boxed.box, mesh, options, d, shifted);
+  move_to_shape(boxed, mesh, shifted, d);
+  m.mesh = mesh;
+  m.mesh.nodes.clear();
+  for (std::size_t c = 0; c < d.cells.size(); ++c) {
+    const Eigen::Vector3d middle = (d.points.row(d.cells[c].front()) + d.points.row(d.cells[c].back())) / 2;
+    HexCell &cell = m.mesh.cells[c];
+    const auto sector = [&](int board) {
+      return boxed.shape_board(board).bend ? sector_at(boxed.shape_board(board), middle) : 0;
+    };
+    if (boxed.shape_board(cell.board).bend) cell.layer = sector(cell.board);
+    if (cell.mate >= 0) cell.mate_layer = sector(cell.mate);
+  }
+  m.discretisation = std::move(d);
+  return roles;
+}
+
 }  // namespace
 
 Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report) {
@@ -33,16 +74,35 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
   const MeshOptions mesh_options{options.up_to, options.fineness, options.degree};
   NodeRoles roles;
   if (structure.solids) {
-    const TetMesh tets = make_tet_mesh(structure, mesh_options);
-    m.discretisation = discretise(tets, structure);
-    m.mesh = cells_of(tets, structure);
+    auto boxed = boxed_shape(structure, report.why_tetrahedra);
+    MeshOptions tet_options = mesh_options;
+    if (boxed) {
+      std::string failed;
+      try {
+        roles = make_boxed_hexahedra(*boxed, mesh_options, m);
+      } catch (const MeshError &error) {
+        failed = error.what();
+      } catch (const SolveError &error) {
+        failed = error.what();
+      }
+      if (!failed.empty()) {
+        boxed.reset();
+        report.why_tetrahedra = "hexahedra failed: " + failed;
+        // Tetrahedra of degree 4 are about as good as hexahedra of degree 3, for which it was meant.
+        if (tet_options.degree == 3) tet_options.degree = 4;
+      }
+    }
+    report.tetrahedra = !boxed;
+    if (!boxed) {
+      const TetMesh tets = make_tet_mesh(structure, tet_options);
+      m.discretisation = discretise(tets, structure);
+      m.mesh = cells_of(tets, structure);
+    }
   } else {
     m.mesh = make_hex_mesh(structure, mesh_options);
-    m.discretisation = discretise(m.mesh, options.degree);
-    const std::vector<char> near = near_joints(structure, m.mesh, m.discretisation);
-    roles.followers = plain_columns(structure, m.mesh, near, m.discretisation, mesh_options);
-    shift_nodes(joint_shifts(structure, near, m.discretisation, mesh_options), m.discretisation);
-    roles.inner_cell = inner_cells(m.mesh, m.discretisation, roles.followers);
+    Eigen::Matrix<double, Eigen::Dynamic, 3> shifted;
+    roles = make_hexahedra(structure, m.mesh, mesh_options, m.discretisation, shifted);
+    m.discretisation.points.swap(shifted);
   }
   m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);
@@ -52,7 +112,7 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
   report.seconds_assemble += watch.lap();
   report.dofs = m.unknowns.count;
   report.cells = int(m.mesh.cells.size());
-  report.degree = options.degree;
+  report.degree = m.discretisation.degree;
   report.up_to = options.up_to;
   report.least_jacobian = m.system.least_jacobian;
   const Volumes expected = volumes_of(structure);

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <tuple>
 
+#include "mesh/shape_room.h"
+
 namespace stillbox {
 namespace {
 
@@ -34,11 +36,21 @@ bool has_wood(const Board &board, const Eigen::Vector2d &p) {
          std::none_of(board.cut_outs.begin(), board.cut_outs.end(), [&](const CutOut &c) { return in_cut_out(c, p); });
 }
 
+// Of a [shape]: what lies before the face is air, and what lies behind it is wood.
+bool is_bare_in_shape(const Structure &s, const OpenFace &face, const Eigen::Vector3d &outside,
+                      const Eigen::Vector3d &within) {
+  const bool is_wall = s.boards[face.board].role == BoardRole::wall;
+  if (!is_in_shape_room(s, outside) || shape_brace_at(s, outside, 0) >= 0) return false;
+  return is_wall ? is_in_shape_room(s, within, 0, face.board) : shape_brace_at(s, within, 0) == face.board;
+}
+
 bool is_bare(const Structure &s, const OpenFace &face, const Eigen::Vector2d &p) {
   const Board &board = s.boards[face.board];
   if (!has_wood(board, p)) return false;
-  const Eigen::Vector3d outside = board.at(p.x(), p.y(), face.is_high ? board.thickness() + step_off : -step_off);
-  for (std::size_t i = 0; i < s.boards.size(); ++i) {
+  const auto at = [&](double off) { return board.at(p.x(), p.y(), face.is_high ? board.thickness() + off : -off); };
+  const Eigen::Vector3d outside = at(step_off);
+  if (s.solids && !is_bare_in_shape(s, face, outside, at(-step_off))) return false;
+  for (std::size_t i = 0; i < s.boards.size() && !s.solids; ++i) {
     if (int(i) == face.board) continue;
     const Board &other = s.boards[i];
     const Eigen::Vector3d from = outside - other.origin;

@@ -190,7 +190,7 @@ SheetValue sheet_value(const Model &m, const EigenPairs &elastic, const std::vec
   result.material = request.material.name;
   result.thickness = request.thickness;
   result.density = request.material.density;
-  result.has_cabinet = s.cabinet.has_value();
+  result.has_cabinet = s.cabinet || s.solids;
   std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> shapes;
   const int modes = int(request.modes.size());
   Eigen::VectorXd stored(modes), lost(modes);  // what a mode's k2 counts as, over lambda

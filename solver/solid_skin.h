@@ -2,11 +2,12 @@
 #pragma once
 #include <vector>
 
+#include "solver/modal_result.h"
 #include "solver/modes.h"
 
 namespace stillbox {
 
-// The skin of cabinets made of solids: faces of tetrahedra that no other cell shares.
+// The skin of cabinets made of solids: faces of cells that no other cell shares.
 
 enum class SkinPart {
   outside,  ///< on the outer face of a wall or on another outside plane; the high face of a free board
@@ -26,10 +27,12 @@ struct SkinFace {
 /// there is no wall.
 std::vector<SkinFace> solid_skin(const Model &model);
 
-/// The same of any tetrahedra whose cells list their corners first, and their boards; rims are told by their corners.
-std::vector<SkinFace> solid_skin(const Structure &structure, const std::vector<std::vector<int>> &cells,
-                                 const std::vector<int> &cell_board,
-                                 const Eigen::Matrix<double, Eigen::Dynamic, 3> &points);
+/// The same of the field of a solution; rims are told by their corners.
+std::vector<SkinFace> solid_skin(const Structure &structure, const ModalField &field);
+
+/// Corners of a face of a cell: three of a tetrahedron, four of a hexahedron, these around the face. `tetrahedra` list
+/// their corners first, hexahedra their (degree + 1)^3 nodes in order.
+std::vector<int> skin_corners(const std::vector<int> &cell, bool tetrahedra, int degree, int face);
 
 /// The boards whose outer faces make the outside: walls, or free boards where there is no wall.
 std::vector<int> outside_boards(const Structure &structure);

@@ -72,10 +72,11 @@ void state_effects(const Structure &s, SolveReport &report) {
   report.leaves_out = {"the air inside and its standing waves", "radiation", "lining",
                        s.bonds.empty() ? "losses in the joints" : "losses in the glued joints",
                        "what the drivers do besides their mass"};
-  if (s.solids)
-    report.notes.push_back(
-        "Boards of any shape are meshed with tetrahedra; beside joints these err more than a box's hexahedra, always "
-        "towards too high: see the column of mesh errors.");
+  if (s.solids && !report.tetrahedra) report.notes.push_back("Meshed with hexahedra, as a box is.");
+  if (report.tetrahedra)
+    report.notes.push_back("Meshed with tetrahedra, because " + report.why_tetrahedra +
+                           "; beside joints these err more than hexahedra, always towards too high: see the column of "
+                           "mesh errors.");
   if (!s.cabinet && !s.solids) report.leaves_out = {"the air around", "losses in the supports"};
 }
 
@@ -96,7 +97,7 @@ std::vector<BoardSummary> board_summaries(const Structure &s) {
 // Relative shifts of the frequencies when the degree rises by one on the same mesh.
 void check_with_higher_degree(const Structure &s, const SolveOptions &options, ModalResult &result) {
   SolveOptions finer = options;
-  finer.degree = options.degree + 1;
+  finer.degree = result.report.degree + 1;
   finer.check_run = false;
   SolveReport report;
   Model m = build_model(s, finer, report);
@@ -239,7 +240,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   result.inner_volume = volumes_of(s).inner;
   result.boards = board_summaries(s);
   state_effects(s, result.report);
-  result.field.degree = options.degree;
+  result.field.degree = m.discretisation.degree;
   result.field.knots = m.discretisation.knots;
   result.field.tetrahedron = m.discretisation.reference;
   result.field.points = m.discretisation.points;
