@@ -6,10 +6,12 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <exception>
+#include <thread>
 
 #include "mesh/case_file.h"
 #include "postprocess/board_command.h"
@@ -24,6 +26,7 @@
 #include "postprocess/standard_streams.h"
 #include "postprocess/workshop_line.h"
 #include "solver/discretisation.h"
+#include "solver/ranks.h"
 
 namespace {
 
@@ -290,6 +293,15 @@ void add_json(std::initializer_list<CLI::App *> commands, Words &words) {
   for (CLI::App *command : commands) command->add_flag("--json", words.json, "print JSON instead of text");
 }
 
+/// Where standard error is full or closed, too, the exit code has to do. Processes of mpirun mostly fail alike: the
+/// first one says why and ends all, another only when it is still there after a while.
+int complain(const std::string &message, int code) {
+  if (stillbox::own_rank() > 0) std::this_thread::sleep_for(std::chrono::seconds(1));
+  std::fputs((message + "\n").c_str(), stderr);
+  if (stillbox::started_by_mpirun()) stillbox::end_all_ranks(code);
+  return code;
+}
+
 int run(int argc, char **argv) {
   Words words;
   CLI::App app{
@@ -337,7 +349,12 @@ int run(int argc, char **argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError &error) {
+    if (stillbox::own_rank() > 0) return error.get_exit_code() == 0 ? 0 : 2;
     return app.exit(error) == 0 ? 0 : 2;
+  }
+  if (stillbox::started_by_mpirun() && !*modes) {
+    const std::string name = app.get_subcommands().front()->get_name();
+    return complain("stillbox: " + name + " runs in one process, only modes in several; start it without mpirun", 2);
   }
   if (const auto text = stillbox::run_workshop_command(app, words.workshop)) {
     stillbox::print_text(*text);
@@ -407,12 +424,6 @@ int run(int argc, char **argv) {
     stillbox::print_text(stillbox::run_knock(file, options, words.knock));
   }
   return 0;
-}
-
-/// Where standard error is full or closed, too, the exit code has to do.
-int complain(const std::string &message, int code) {
-  std::fputs((message + "\n").c_str(), stderr);
-  return code;
 }
 
 }  // namespace

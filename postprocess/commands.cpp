@@ -32,6 +32,7 @@
 #include "postprocess/vtk_file.h"
 #include "solver/drive_air.h"
 #include "solver/modes.h"
+#include "solver/ranks.h"
 
 namespace stillbox {
 namespace {
@@ -168,6 +169,14 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
   const auto variants = chosen(file, options);
   check_degree(file, options.degree);
   check_tables(file, variants, options.up_to);
+  if (started_by_mpirun())
+    for (const Structure *s : variants)
+      if (s->solids)
+        throw CaseError(file.path + ": [shape] and [solids] are solved by one process; start stillbox without mpirun");
+  if (own_rank() > 0) {  // beside the first process of mpirun, which prints and writes
+    for (const Structure *s : variants) solve_modes(*s, solve_options(options));
+    return "";
+  }
   if (!options.out.empty()) check_writable(options.out);
   ProgressLine line;
   std::vector<ModalResult> results;

@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <stdexcept>
 
 #include "postprocess/drive_bands.h"
 #include "postprocess/drive_pictures.h"
@@ -90,6 +92,13 @@ std::string text_of(const Json &j, const char *key) {
   return j.contains(key) && j[key].is_string() ? j[key].get<std::string>() : "";
 }
 
+// A count of a file that need not be ours: a figure beyond all whole numbers must not become one.
+int count_of(const Json &j) {
+  constexpr std::uint64_t most = 1000000;
+  if (!j.is_number_unsigned() || j.get<std::uint64_t>() > most) throw std::runtime_error("no count");
+  return j.get<int>();
+}
+
 std::string candidate_words(const Json &c) {
   std::string out = text_of(c, "line_of");
   if (c.contains("at_mm")) out += (out.empty() ? "at " : ", at ") + fmt::format("{:g} mm", c["at_mm"].get<double>());
@@ -108,7 +117,7 @@ std::string place_tables(const ReportData &data) {
       ++refused;
       continue;
     }
-    const int rank = c["rank"];
+    const int rank = count_of(c["rank"]);
     if (rank > most && text_of(c, "rule").empty()) continue;
     ranked.push_back({rank,
                       {std::to_string(rank), candidate_words(c), number_of(c, "value", 2), number_of(c, "mass_kg", 2),
@@ -129,7 +138,8 @@ std::string place_tables(const ReportData &data) {
   for (const Json &c : j.at("checks")) {
     std::string wins = "-";
     if (c.contains("winner_better") && c["winner_better"].is_object())
-      wins = fmt::format("in {} of {} boxes", c["winner_better"].value("boxes", 0), c["winner_better"].value("of", 0));
+      wins = fmt::format("in {} of {} boxes", count_of(c["winner_better"].at("boxes")),
+                         count_of(c["winner_better"].at("of")));
     checks.push_back({html_text(text_of(c, "name")), html_text(text_of(c, "candidate")), number_of(c, "value", 2),
                       c.contains("reduced_off_percent") ? number_of(c["reduced_off_percent"], "worst", 3) : "-", wins});
   }

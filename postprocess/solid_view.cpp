@@ -31,10 +31,10 @@ FaceMiddles::FaceMiddles(const ModalField &f) : field(f) {
   basis = tetrahedron_basis(field.degree, field.tetrahedron);
 }
 
-void FaceMiddles::add(int cell, int face, std::map<Edge, Place> &middles) const {
+void FaceMiddles::add(int cell, int face, std::map<Edge, NodeSum> &middles) const {
   const std::vector<int> &nodes = field.cells[std::size_t(cell)];
   const auto put = [&](int a, int b, const std::function<double(int)> &weight) {
-    Place &place = middles[edge_of(a, b)];
+    NodeSum &place = middles[edge_of(a, b)];
     if (!place.nodes.empty()) return;
     for (int i = 0; i < int(nodes.size()); ++i)
       if (const double w = weight(i); std::abs(w) > 1e-9) place.nodes.emplace_back(nodes[std::size_t(i)], w);
@@ -120,7 +120,7 @@ Vertices SolidView::vertices(bool halve_all) const {
     const auto vertex = [&](const Key &key) {
       const auto [it, fresh] = known.emplace(std::pair(key, std::pair(f.board, rounded)), int(out.places.size()));
       if (fresh) {
-        out.places.push_back(key[0] == 0 ? Place{{{key[1], 1.0}}} : middles.at({key[1], key[2]}));
+        out.places.push_back(key[0] == 0 ? NodeSum{{{key[1], 1.0}}} : middles.at({key[1], key[2]}));
         out.board.push_back(f.board);
         const Eigen::Vector3d x = sum_of(out.places.back(), field.points);
         out.normal.push_back(is_face ? Eigen::Vector3d((along > 0 ? 1 : -1) * board.axes_at(x).col(2))

@@ -40,7 +40,7 @@ BoardSurfaces surfaces_of(const Structure &s, const ModalField &field) {
   BoardSurfaces out;
   out.triangles.resize(s.boards.size());
   std::map<Edge, int> number;  // a corner twice, or both ends
-  std::map<Edge, Place> middles;
+  std::map<Edge, NodeSum> middles;
   const auto vertex = [&](int a, int b) {
     const auto [it, fresh] = number.emplace(edge_of(a, b), int(out.points.size()));
     if (fresh)

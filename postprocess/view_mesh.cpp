@@ -97,9 +97,9 @@ void find_faces(Surface &s) {
   }
 }
 
-Place place_of(const Surface &s, const Face &f, double a, double b) {
+NodeSum place_of(const Surface &s, const Face &f, double a, double b) {
   const Eigen::VectorXd u = lagrange_values(s.field.knots, a), v = lagrange_values(s.field.knots, b);
-  Place place;
+  NodeSum place;
   for (int j = 0; j < v.size(); ++j)
     for (int i = 0; i < u.size(); ++i)
       if (u[i] * v[j] != 0) place.nodes.emplace_back(s.face_node(f, i, j), u[i] * v[j]);
@@ -178,7 +178,7 @@ Vertices make_vertices(const Surface &s) {
     const Board &own = s.structure.boards[std::size_t(board)];
     const double along = f.normal.dot(own.axes_at(f.middle).col(2));
     const bool is_flat = std::abs(along) > flat_face;
-    const auto normal_at = [&](const Place &place) -> Eigen::Vector3d {
+    const auto normal_at = [&](const NodeSum &place) -> Eigen::Vector3d {
       if (!own.bend) return f.normal;
       return (along > 0 ? 1 : -1) * own.axes_at(sum_of(place, s.field.points)).col(2);
     };
@@ -233,7 +233,7 @@ double extent_of(const Surface &s, int axis) {
 std::vector<std::int8_t> shape_of(const Vertices &v, const Eigen::Matrix<double, Eigen::Dynamic, 3> &shape) {
   std::vector<Eigen::Vector3d> moves;
   double most = 0;
-  for (const Place &place : v.places) {
+  for (const NodeSum &place : v.places) {
     moves.push_back(sum_of(place, shape));
     most = std::max(most, moves.back().norm());
   }
@@ -276,7 +276,7 @@ ViewMesh view_mesh(const Structure &structure, const ModalField &field, int most
   if (v.places.empty()) return out;
   std::vector<Eigen::Vector3d> points;
   Eigen::Vector3d low = Eigen::Vector3d::Constant(std::numeric_limits<double>::infinity()), high = -low;
-  for (const Place &place : v.places) {
+  for (const NodeSum &place : v.places) {
     points.push_back(sum_of(place, field.points));
     low = low.cwiseMin(points.back());
     high = high.cwiseMax(points.back());

@@ -14,11 +14,11 @@ namespace stillbox {
 // Internal to the turning view and the drawing of solids.
 
 /// A point of a surface as a sum over nodes.
-struct Place {
+struct NodeSum {
   std::vector<std::pair<int, double>> nodes;
 };
 
-inline Eigen::Vector3d sum_of(const Place &place, const Eigen::Matrix<double, Eigen::Dynamic, 3> &values) {
+inline Eigen::Vector3d sum_of(const NodeSum &place, const Eigen::Matrix<double, Eigen::Dynamic, 3> &values) {
   Eigen::Vector3d sum = Eigen::Vector3d::Zero();
   for (const auto &[node, weight] : place.nodes) sum += weight * values.row(node).transpose();
   return sum;
@@ -37,7 +37,7 @@ constexpr double sharp = 0.8;        ///< cosine below which two faces meet in a
 constexpr double flat_face = 0.999;  ///< cosine to the board's normal
 
 struct Vertices {
-  std::vector<Place> places;
+  std::vector<NodeSum> places;
   std::vector<int> board;
   std::vector<Eigen::Vector3d> normal;
   std::vector<std::array<int, 4>> quads;
@@ -84,14 +84,14 @@ struct SolidFace {
 struct SolidView {
   SolidView(const Structure &structure, const ModalField &field);
   /// The middle of an edge, on the curved surface.
-  const Place &middle(const Edge &edge) const { return middles.at(edge); }
+  const NodeSum &middle(const Edge &edge) const { return middles.at(edge); }
   /// Faces with their round edges halved, or all edges.
   Vertices vertices(bool halve_all) const;
 
   const Structure &structure;
   const ModalField &field;
   std::vector<SolidFace> faces;
-  std::map<Edge, Place> middles;
+  std::map<Edge, NodeSum> middles;
   std::map<Edge, bool> is_round;
 };
 
@@ -99,7 +99,7 @@ struct SolidView {
 struct FaceMiddles {
   explicit FaceMiddles(const ModalField &field);
   bool is_tetrahedral() const { return field.tetrahedron.rows() > 0; }
-  void add(int cell, int face, std::map<Edge, Place> &middles) const;
+  void add(int cell, int face, std::map<Edge, NodeSum> &middles) const;
 
   const ModalField &field;
   Eigen::MatrixXd basis;  ///< of tetrahedra

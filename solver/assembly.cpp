@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <numeric>
 #include <thread>
 
 #include "solver/fittings.h"
@@ -70,47 +71,49 @@ void for_each_cell(const Discretisation &d, const ReferenceCell &reference,
   }
 }
 
-void wood_matrices(const Structure &s, const HexCell &cell, const CellLaws &laws, const ReferenceCell &reference,
-                   const CellGeometry &g, WoodMatrices &out) {
-  if (g.weights.minCoeff() <= 0)
-    throw SolveError("a cell of board \"" + s.boards[cell.board].name +
-                     "\" is turned inside out; try a higher fineness or move the cut-outs apart");
-  const Eigen::Index n = 3 * reference.values.cols();
-  out.stiffness.setZero(n, n);
-  out.mass.setZero(n, n);
-  out.kilograms = out.volume = 0;
-  const Eigen::VectorXd share = first_share(s, cell, g);
-  const auto add = [&](int board, int layer, const Eigen::VectorXd &weights) {
-    const LayerLaw &law = laws.layers[laws.layer_of[board][layer]];
-    add_cell_stiffness(g, weights, law.law, out.stiffness);
-    add_mass(reference, law.density * weights, out.mass);
-    out.kilograms += law.density * weights.sum();
-    out.volume += weights.sum();
-  };
-  add(cell.board, cell.layer, share.cwiseProduct(g.weights));
-  if (cell.mate >= 0) add(cell.mate, cell.mate_layer, (1 - share.array()).matrix().cwiseProduct(g.weights));
+void assemble_cells(const Structure &s, const HexMesh &mesh, const Discretisation &d, const CellLaws &laws,
+                    const std::vector<int> &numbers, const std::vector<CellUnknowns> &cells, MatrixSink &sink,
+                    System &sums) {
+  const ReferenceCell reference = make_reference_cell(d, d.degree + 1);
+  const int n = 3 * int(d.cells[0].size());
+  Eigen::MatrixXd K(n, n), M(n, n);
+  CellGeometry g;
+  for (const int cell : numbers) {
+    cell_geometry(d, reference, cell, g);
+    if (g.weights.minCoeff() <= 0)
+      throw SolveError("a cell of board \"" + s.boards[mesh.cells[cell].board].name +
+                       "\" is turned inside out; try a higher fineness or move the cut-outs apart");
+    sums.least_jacobian = std::min(sums.least_jacobian, g.least_scaled_jacobian);
+    K.setZero();
+    M.setZero();
+    const HexCell &hex = mesh.cells[cell];
+    const Eigen::VectorXd share = first_share(s, hex, g);
+    const auto add = [&](int board, int layer, const Eigen::VectorXd &weights) {
+      const LayerLaw &law = laws.layers[laws.layer_of[board][layer]];
+      add_cell_stiffness(g, weights, law.law, K);
+      add_mass(reference, law.density * weights, M);
+      sums.wood_mass += law.density * weights.sum();
+      sums.wood_volume += weights.sum();
+    };
+    add(hex.board, hex.layer, share.cwiseProduct(g.weights));
+    if (hex.mate >= 0) add(hex.mate, hex.mate_layer, (1 - share.array()).matrix().cwiseProduct(g.weights));
+    sink.add(cells[cell], K, M);
+  }
 }
 
 System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
                 const CellLaws &laws) {
   System system;
+  std::vector<int> numbers(d.cells.size());
+  std::iota(numbers.begin(), numbers.end(), 0);
   std::vector<CellUnknowns> cells;
-  for (std::size_t cell = 0; cell < d.cells.size(); ++cell) cells.push_back(cell_unknowns(unknowns, d, int(cell)));
+  for (const int cell : numbers) cells.push_back(cell_unknowns(unknowns, d, cell));
   system.bonds = bond_cells(s, mesh, d, unknowns);
   for (const BondCell &bond : system.bonds) cells.push_back(bond.unknowns);
   system.block_neighbours = lower_neighbours(cells, int(unknowns.block_start.size()) - 1);
   Scatter scatter(unknowns, system.block_neighbours);
-
-  const ReferenceCell reference = make_reference_cell(d, d.degree + 1);
-  WoodMatrices wood;
-  for_each_cell(d, reference, [&](int cell, const CellGeometry &g) {
-    wood_matrices(s, mesh.cells[cell], laws, reference, g, wood);
-    system.least_jacobian = std::min(system.least_jacobian, g.least_scaled_jacobian);
-    system.wood_mass += wood.kilograms;
-    system.wood_volume += wood.volume;
-    scatter.add(cells[cell], wood.stiffness, wood.mass);
-  });
-  add_fittings(s, mesh, d, unknowns, cells, scatter.sink(), system.fitting_mass);
+  assemble_cells(s, mesh, d, laws, numbers, cells, scatter, system);
+  add_fittings(s, mesh, d, unknowns, cells, scatter, system.fitting_mass);
   for (const BondCell &bond : system.bonds)
     scatter.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
   for (CellUnknowns &cell : cells) system.cells.push_back(std::move(cell.blocks));

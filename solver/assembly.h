@@ -51,15 +51,11 @@ struct System {
 System assemble(const Structure &structure, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
                 const CellLaws &laws);
 
-/// Matrices of one cell's wood, both boards of a mitre in it, and what they weigh and take up.
-struct WoodMatrices {
-  Eigen::MatrixXd stiffness, mass;  ///< 3 n x 3 n
-  double kilograms = 0, volume = 0;
-};
-
-/// Fills `out` for a cell. Errors: SolveError when the cell is inverted.
-void wood_matrices(const Structure &structure, const HexCell &cell, const CellLaws &laws,
-                   const ReferenceCell &reference, const CellGeometry &geometry, WoodMatrices &out);
+/// Adds the cells `numbers` to `sink`, without what is fixed to them, and their masses, volumes and least Jacobian to
+/// `sums`. `cells` holds the unknowns of all cells. Errors: SolveError when a cell is inverted.
+void assemble_cells(const Structure &structure, const HexMesh &mesh, const Discretisation &d, const CellLaws &laws,
+                    const std::vector<int> &numbers, const std::vector<CellUnknowns> &cells, MatrixSink &sink,
+                    System &sums);
 
 /// Adds the integral of grad N_a C grad N_b over a cell for one law, the Gauss weights (m3) already shared out:
 /// K[(a,i),(b,j)] += sum over k, l of C_ikjl S_kl(a,b), S_kl = sum over points of w d_k N_a d_l N_b.

@@ -18,8 +18,8 @@ struct EigenPairs {
 struct LanczosOptions {
   int block = 6;
   double tolerance = 1e-10;  ///< on the relative residual of the shift-inverted problem
-  int max_vectors = 0;      ///< 0: 200 + 8 times the number wanted
-  int most_above = 0;       ///< vectors above the shift that are returned, as far as they are there already
+  int max_vectors = 0;       ///< 0: 200 + 8 times the number wanted
+  int most_above = 0;        ///< vectors above the shift that are returned, as far as they are there already
   std::function<void(int converged, int wanted)> progress;
 };
 

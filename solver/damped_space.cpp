@@ -67,6 +67,20 @@ Eigen::VectorXd absolute_product(const SparseMatrix &lower, const Eigen::VectorX
   return y;
 }
 
+// Whether `pair` is one of `pairs`. Equal eigenvalues are the same pair only when the vectors are, too: of a vector for
+// a multiple eigenvalue, which may be any of a plane, the part across the others is kept.
+bool is_taken(const DampedSpace &space, const std::vector<DampedPair> &pairs, DampedPair &pair) {
+  constexpr double enough = 0.1;
+  VectorXcd rest = pair.y;
+  for (const DampedPair &other : pairs)
+    if (std::abs(other.lambda - pair.lambda) < 1e-9 * std::abs(pair.lambda))
+      rest -= other.y * (other.y.transpose() * space.G * rest)(0);
+  const Complex size = std::sqrt((rest.transpose() * space.G * rest)(0));
+  if (std::abs(size) < enough) return true;
+  pair.y = rest / size;
+  return false;
+}
+
 }  // namespace
 
 VectorXcd damped_weights(const DampedProblem &p, double frequency) {
@@ -177,12 +191,7 @@ std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<
       DampedPair pair{values[k], v.col(k)};
       pair.y /= std::sqrt((pair.y.transpose() * pair.y)(0));
       follow_pair(space, pair);
-      // Equal eigenvalues are the same pair only when the vectors are, too.
-      const bool taken = std::any_of(pairs.begin(), pairs.end(), [&](const DampedPair &other) {
-        return std::abs(other.lambda - pair.lambda) < 1e-9 * std::abs(pair.lambda) &&
-               std::abs((other.y.transpose() * pair.y)(0)) > 0.9;
-      });
-      if (taken) continue;
+      if (is_taken(space, pairs, pair)) continue;
       pairs.push_back(pair);
       break;
     }

@@ -88,7 +88,7 @@ SparseMatrix stiffness_of_feet(const Model &m) {
   feet_only.area_masses.clear();
   feet_only.point_masses.clear();
   double mass_of_fittings = 0;
-  add_fittings(feet_only, m.mesh, m.discretisation, m.unknowns, cells, scatter.sink(), mass_of_fittings);
+  add_fittings(feet_only, m.mesh, m.discretisation, m.unknowns, cells, scatter, mass_of_fittings);
   SparseMatrix stiffness, mass;
   scatter.finish(stiffness, mass);
   return stiffness.pruned(0.0, 0.0);

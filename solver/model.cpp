@@ -65,7 +65,7 @@ NodeRoles make_boxed_hexahedra(const BoxedShape &boxed, const MeshOptions &optio
 
 }  // namespace
 
-Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report) {
+Model prepare_model(const Structure &structure, const SolveOptions &options, SolveReport &report) {
   give_back_freed_memory();
   Stopwatch watch;
   Model m;
@@ -107,15 +107,16 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
   m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);
   report.seconds_mesh += watch.lap();
-  if (options.progress) options.progress("assembling " + std::to_string(m.unknowns.count) + " unknowns");
-  m.system = assemble(structure, m.mesh, m.discretisation, m.unknowns, m.laws);
-  report.seconds_assemble += watch.lap();
+  return m;
+}
+
+void report_system(const Model &m, const SolveOptions &options, SolveReport &report) {
   report.dofs = m.unknowns.count;
   report.cells = int(m.mesh.cells.size());
   report.degree = m.discretisation.degree;
   report.up_to = options.up_to;
   report.least_jacobian = m.system.least_jacobian;
-  const Volumes expected = volumes_of(structure);
+  const Volumes expected = volumes_of(*m.structure);
   report.mass = m.system.wood_mass + m.system.fitting_mass;
   report.mass_expected = expected.mass;
   report.volume = m.system.wood_volume;
@@ -125,6 +126,15 @@ Model build_model(const Structure &structure, const SolveOptions &options, Solve
     throw SolveError("the mesh holds " + std::to_string(report.mass) + " kg in " + std::to_string(report.volume * 1e3) +
                      " l of wood but the description " + std::to_string(report.mass_expected) + " kg in " +
                      std::to_string(report.volume_expected * 1e3) + " l; they must agree to 0.1 %");
+}
+
+Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report) {
+  Model m = prepare_model(structure, options, report);
+  Stopwatch watch;
+  if (options.progress) options.progress("assembling " + std::to_string(m.unknowns.count) + " unknowns");
+  m.system = assemble(structure, m.mesh, m.discretisation, m.unknowns, m.laws);
+  report.seconds_assemble += watch.lap();
+  report_system(m, options, report);
   return m;
 }
 

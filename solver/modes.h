@@ -29,6 +29,12 @@ struct Model {
   System system;
 };
 
+/// Meshes and numbers: a model whose matrices are still to be made. Errors: MeshError, SolveError.
+Model prepare_model(const Structure &structure, const SolveOptions &options, SolveReport &report);
+
+/// What of a system goes into the report. Errors: SolveError when masses and volumes are not those of the description.
+void report_system(const Model &model, const SolveOptions &options, SolveReport &report);
+
 /// Meshes, numbers and assembles. Errors: MeshError, SolveError.
 Model build_model(const Structure &structure, const SolveOptions &options, SolveReport &report);
 
@@ -50,6 +56,10 @@ struct SpectrumExtras {
 Spectrum solve_spectrum(Model &model, const SolveOptions &options, SolveReport &report,
                         const SpectrumExtras &extras = {});
 
+/// Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
+/// Sets them, the first of the elastic pairs below `small`, apart with the motions `rigid`.
+void set_rigid_apart(Spectrum &spectrum, const Eigen::MatrixXd &rigid, double small);
+
 /// Factor of K - shift M. The stiffness matrix is shifted in place and back again: it changes by rounding only.
 std::unique_ptr<SparseFactor> factor_shifted(Model &model, double shift);
 
@@ -57,7 +67,8 @@ struct DampedMode;
 /// Shown what solve_modes found before it lets go of it; the damped modes have shapes where they are exact.
 using SolvedVisitor = std::function<void(Model &, const Spectrum &, const std::vector<DampedMode> &)>;
 
-/// The main job: one variant from boards to modes with everything that the outputs print.
+/// The main job: one variant from boards to modes with everything that the outputs print. Under mpirun all processes
+/// call it; the first gets the result, the others only what is in its report.
 ModalResult solve_modes(const Structure &structure, const SolveOptions &options, const SolvedVisitor &visit = {});
 
 }  // namespace stillbox

@@ -1,17 +1,14 @@
 // SPDX-License-Identifier: MIT
 #pragma once
+#include "solver/ranks.h"
 
 namespace stillbox {
-
-/// MUMPS of Debian is built on MPI; starts that for this one process, once.
-void start_mpi();
 
 /// Makes MUMPS's data (real or complex) ready for its job -1: one process, a symmetric matrix that may be indefinite.
 template <typename Mumps>
 void set_up_symmetric(Mumps &id) {
-  constexpr int use_comm_world = -987654;  // MUMPS's own constant for MPI_COMM_WORLD
   start_mpi();
-  id.comm_fortran = use_comm_world;
+  id.comm_fortran = communicator_of_self();
   id.par = 1;
   id.sym = 2;
 }

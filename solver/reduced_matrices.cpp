@@ -2,6 +2,7 @@
 #include "solver/reduced_matrices.h"
 
 #include <future>
+#include <numeric>
 
 #include "solver/blas_threads.h"
 #include "solver/fittings.h"
@@ -9,7 +10,7 @@
 namespace stillbox {
 namespace {
 
-struct Sum {
+struct Sum : MatrixSink {
   const Eigen::MatrixXd &V;
   ReducedMatrices total;
   Eigen::MatrixXd rows, product;  // columns of V x unknowns of a cell, and times a matrix
@@ -19,7 +20,7 @@ struct Sum {
     total.mass.setZero(V.cols(), V.cols());
   }
 
-  void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) {
+  void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) override {
     Eigen::MatrixXd own(V.cols(), Eigen::Index(cell.list.size()));
     for (std::size_t i = 0; i < cell.list.size(); ++i) own.col(Eigen::Index(i)) = V.row(cell.list[i]);
     rows.resize(V.cols(), K.rows());
@@ -29,11 +30,16 @@ struct Sum {
       rows = own * cell.T.transpose();
     product.noalias() = rows * K;
     total.stiffness.noalias() += product * rows.transpose();
-    add_mass(M);
+    add_scalar_blocks(M);
+  }
+
+  void add_mass(int i, int j, double value) override {
+    const Eigen::MatrixXd outer = value * V.row(i).transpose() * V.row(j);
+    total.mass += i == j ? outer : Eigen::MatrixXd(outer + outer.transpose());
   }
 
   // Displacements across each other have no mass in common: a ninth of the matrix is all there is.
-  void add_mass(const Eigen::MatrixXd &M) {
+  void add_scalar_blocks(const Eigen::MatrixXd &M) {
     const Eigen::Index n = M.rows() / 3;
     const auto every_third = Eigen::Stride<Eigen::Dynamic, Eigen::Dynamic>(3 * M.rows(), 3);
     using Strided = Eigen::Map<const Eigen::MatrixXd, 0, Eigen::Stride<Eigen::Dynamic, Eigen::Dynamic>>;
@@ -59,17 +65,15 @@ void add_up(ReducedMatrices &a, const ReducedMatrices &b) {
 ReducedMatrices reduced_matrices(const Structure &s, const HexMesh &mesh, const Discretisation &d,
                                  const Unknowns &unknowns, const CellLaws &laws, const Eigen::MatrixXd &V) {
   const OneBlasThread one_thread;
-  const ReferenceCell reference = make_reference_cell(d, d.degree + 1);
+  std::vector<CellUnknowns> cells;
+  for (std::size_t c = 0; c < d.cells.size(); ++c) cells.push_back(cell_unknowns(unknowns, d, int(c)));
   const auto sum_of = [&](std::size_t begin, std::size_t end) {
+    std::vector<int> numbers(end - begin);
+    std::iota(numbers.begin(), numbers.end(), int(begin));
     Sum sum(V);
-    CellGeometry geometry;
-    WoodMatrices wood;
-    for (std::size_t c = begin; c < end; ++c) {
-      cell_geometry(d, reference, int(c), geometry);
-      wood_matrices(s, mesh.cells[c], laws, reference, geometry, wood);
-      sum.total.wood_volume += wood.volume;
-      sum.add(cell_unknowns(unknowns, d, int(c)), wood.stiffness, wood.mass);
-    }
+    System wood;
+    assemble_cells(s, mesh, d, laws, numbers, cells, sum, wood);
+    sum.total.wood_volume = wood.wood_volume;
     return sum.total;
   };
   auto first_half = std::async(std::launch::async, sum_of, std::size_t(0), d.cells.size() / 2);
@@ -77,17 +81,8 @@ ReducedMatrices reduced_matrices(const Structure &s, const HexMesh &mesh, const 
   add_up(total, first_half.get());
 
   Sum rest(V);
-  std::vector<CellUnknowns> cells;
-  for (std::size_t c = 0; c < d.cells.size(); ++c) cells.push_back(cell_unknowns(unknowns, d, int(c)));
   double kilograms = 0;
-  add_fittings(
-      s, mesh, d, unknowns, cells,
-      {[&](const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) { rest.add(cell, K, M); },
-       [&](int i, int j, double value) {
-         const Eigen::MatrixXd outer = value * V.row(i).transpose() * V.row(j);
-         rest.total.mass += i == j ? outer : Eigen::MatrixXd(outer + outer.transpose());
-       }},
-      kilograms);
+  add_fittings(s, mesh, d, unknowns, cells, rest, kilograms);
   for (const BondCell &bond : bond_cells(s, mesh, d, unknowns))
     rest.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
   add_up(total, rest.total);

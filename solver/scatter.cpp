@@ -91,11 +91,6 @@ int Scatter::mass_place(int row, int first_column) const {
   return int(std::lower_bound(columns + start[row], columns + start[row + 1], first_column) - columns);
 }
 
-MatrixSink Scatter::sink() {
-  return {[this](const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) { add(cell, K, M); },
-          [this](int i, int j, double value) { add_mass(i, j, value); }};
-}
-
 void Scatter::add_mass(int i, int j, double value) {
   if (i < j) std::swap(i, j);
   const int at = mass_place(i, j);

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <Eigen/Sparse>
-#include <functional>
 #include <vector>
 
 #include "solver/unknowns.h"
@@ -15,29 +14,31 @@ using SparseMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor, int>;
 /// matrices of Eigen 3.4 cannot be moved, only swapped.)
 void copy_rows(int n, const int *row_start, const int *columns, const double *values, SparseMatrix &copy);
 
-/// Where cell matrices (3 n x 3 n, node component fastest) and single entries of the mass matrix go.
-struct MatrixSink {
-  std::function<void(const CellUnknowns &, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M)> cell;
-  std::function<void(int i, int j, double value)> mass;  ///< stands for (j, i), too
-};
-
 /// For each block the blocks of equal or lower number that share a cell with it, increasing.
 std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &cells, int blocks);
 
+/// Takes cell matrices: here a Scatter, under MPI matrices of which each process has some rows.
+struct MatrixSink {
+  virtual ~MatrixSink() = default;
+
+  /// Adds T' K T and T' M T of one cell (3 n x 3 n matrices, node component fastest).
+  virtual void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) = 0;
+
+  /// Adds to a single entry of the mass matrix, indices in any order.
+  virtual void add_mass(int i, int j, double value) = 0;
+};
+
 /// Collects cell matrices into the lower triangles of two sparse matrices. That of the mass has a part of the other's
 /// pattern: displacements across each other have no mass in common, but for the motions of a rigid basket.
-class Scatter {
+class Scatter : public MatrixSink {
  public:
   Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours);
 
-  /// Adds T' K T and T' M T of one cell (3 n x 3 n matrices, node component fastest).
-  void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M);
+  void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) override;
+  void add_mass(int i, int j, double value) override;
 
-  MatrixSink sink();
-
-  /// Adds to single entries of the stiffness or the mass matrix, indices in any order.
+  /// Adds to a single entry of the stiffness matrix, indices in any order.
   void add_stiffness(int i, int j, double value) { stiffness_.valuePtr()[place(i, j)] += value; }
-  void add_mass(int i, int j, double value);
 
   /// Moves the result out.
   void finish(SparseMatrix &stiffness, SparseMatrix &mass);

@@ -11,6 +11,8 @@
 #include "solver/labels.h"
 #include "solver/lossy_parts.h"
 #include "solver/modes.h"
+#include "solver/rank_spectrum.h"
+#include "solver/ranks.h"
 #include "solver/stopwatch.h"
 
 namespace stillbox {
@@ -94,14 +96,35 @@ std::vector<BoardSummary> board_summaries(const Structure &s) {
   return list;
 }
 
+// A model with its spectrum; under mpirun all processes find the spectrum together, and the first has the shapes and
+// then the matrices, too, where they are wanted for what follows.
+struct Solved {
+  Model model;
+  Spectrum spectrum;
+};
+
+Solved solve(const Structure &s, const SolveOptions &options, SolveReport &report, const SpectrumExtras &extras,
+             bool wants_matrices) {
+  Solved solved;
+  Model &m = solved.model;
+  if (started_by_mpirun()) {
+    m = prepare_model(s, options, report);
+    solved.spectrum = solve_spectrum_on_ranks(m, options, report);
+    if (wants_matrices && own_rank() == 0) m.system = assemble(s, m.mesh, m.discretisation, m.unknowns, m.laws);
+  } else {
+    m = build_model(s, options, report);
+    solved.spectrum = solve_spectrum(m, options, report, extras);
+  }
+  return solved;
+}
+
 // Relative shifts of the frequencies when the degree rises by one on the same mesh.
 void check_with_higher_degree(const Structure &s, const SolveOptions &options, ModalResult &result) {
   SolveOptions finer = options;
   finer.degree = result.report.degree + 1;
   finer.check_run = false;
   SolveReport report;
-  Model m = build_model(s, finer, report);
-  const Spectrum spectrum = solve_spectrum(m, finer, report);
+  const Spectrum spectrum = solve(s, finer, report, {}, false).spectrum;
   for (std::size_t i = 0; i < result.modes.size(); ++i) {
     result.modes[i].check_shift = std::numeric_limits<double>::quiet_NaN();
     if (int(i) < spectrum.elastic.values.size())
@@ -185,10 +208,15 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   result.case_name = s.case_name;
   result.variant_name = s.variant_name;
   constexpr int most_above = 100;  // modes above the top frequency that help with the exact damping
-  Model m = build_model(s, options, result.report);
   result.exact_damping =
       options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
-  Spectrum spectrum = solve_spectrum(m, options, result.report, {false, result.exact_damping ? most_above : 0});
+  Solved solved = solve(s, options, result.report, {false, result.exact_damping ? most_above : 0}, true);
+  Model &m = solved.model;
+  Spectrum &spectrum = solved.spectrum;
+  if (own_rank() > 0) {  // the first process does the rest
+    if (options.check_run) check_with_higher_degree(s, options, result);
+    return result;
+  }
   const Damped damped = find_damped(m, options, spectrum, result, visit);
   SparseMatrix().swap(m.system.stiffness);  // by far the largest there is, and not needed any more
   SparseMatrix().swap(m.system.mass);

@@ -3,9 +3,7 @@
 
 #include <dmumps_c.h>
 #include <metis.h>
-#include <mpi.h>
 
-#include <cstdlib>
 #include <numeric>
 
 #include "solver/condense.h"
@@ -14,29 +12,6 @@
 #include "solver/parked_matrix.h"
 
 namespace stillbox {
-
-void start_mpi() {
-  static const bool started = [] {
-    int ready = 0;
-    MPI_Initialized(&ready);
-    if (!ready) {
-      setenv("OMPI_MCA_btl", "self", 0);  // one process needs no network
-      setenv("OMPI_MCA_plm_rsh_agent", "", 0);
-      // Nor a daemon beside it, which would outlive a kill and, on a full disk, keep the start waiting for minutes, nor
-      // folders of its own.
-      setenv("OMPI_MCA_ess_singleton_isolated", "1", 0);
-      setenv("OMPI_MCA_orte_create_session_dirs", "0", 0);
-      MPI_Init(nullptr, nullptr);
-      std::atexit([] {
-        int done = 0;
-        MPI_Finalized(&done);
-        if (!done) MPI_Finalize();
-      });
-    }
-    return true;
-  }();
-  (void)started;
-}
 
 std::vector<int> dissection_order(const System &system, const std::vector<int> &block_start, int end) {
   idx_t blocks = 0;

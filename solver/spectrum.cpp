@@ -4,6 +4,7 @@
 
 #include "solver/blas_threads.h"
 #include "solver/element_entry.h"
+#include "solver/free_motions.h"
 #include "solver/freed_memory.h"
 #include "solver/lapack.h"
 #include "solver/modes.h"
@@ -13,36 +14,19 @@
 namespace stillbox {
 namespace {
 
-// The motions that cost no energy: combinations of the three shifts and three rotations that the supports allow.
-// Columns are M-orthonormal.
-// `small` is raised to what rounding leaves of K z: stiff thin boards cancel large terms in it.
+// See free_motions.
 Eigen::MatrixXd rigid_motions(const Model &m, double &small) {
   const Eigen::MatrixXd Z = whole_motions(m.unknowns, m.discretisation);
-  const Eigen::MatrixXd K = Z.transpose() * multiply(m.system.stiffness, Z);
-  Eigen::MatrixXd M = Z.transpose() * multiply(m.system.mass, Z);
-  // A motion that the supports suppress wholly has neither mass nor stiffness; it must not count as free.
-  std::vector<int> moving;
-  for (int i = 0; i < 6; ++i)
-    if (M(i, i) > 1e-12 * M.diagonal().maxCoeff()) moving.push_back(i);
-  const int n = int(moving.size());
-  Eigen::MatrixXd k(n, n), mm(n, n), z(Z.rows(), n);
-  for (int i = 0; i < n; ++i) {
-    z.col(i) = Z.col(moving[i]);
-    for (int j = 0; j < n; ++j) {
-      k(i, j) = K(moving[i], moving[j]);
-      mm(i, j) = M(moving[i], moving[j]);
-    }
-  }
-  const SymmetricPairs solver = symmetric_eigenpairs(k, mm);
-  const Eigen::MatrixXd motions = (z * solver.vectors).cwiseAbs().transpose();
-  Eigen::VectorXd terms = Eigen::VectorXd::Zero(n);
-  for (int r = 0; r < m.system.stiffness.rows(); ++r)
-    for (SparseMatrix::InnerIterator it(m.system.stiffness, r); it; ++it)
-      terms += (it.col() == r ? 1 : 2) * std::abs(it.value()) * motions.col(r).cwiseProduct(motions.col(it.col()));
-  small = std::max(small, 1e-13 * terms.maxCoeff());
-  int free = 0;
-  while (free < n && std::abs(solver.values[free]) < small) ++free;
-  return z * solver.vectors.leftCols(free);
+  const auto terms = [&](const Eigen::MatrixXd &columns) {
+    const Eigen::MatrixXd motions = columns.transpose();
+    Eigen::VectorXd sums = Eigen::VectorXd::Zero(motions.rows());
+    for (int r = 0; r < m.system.stiffness.rows(); ++r)
+      for (SparseMatrix::InnerIterator it(m.system.stiffness, r); it; ++it)
+        sums += (it.col() == r ? 1 : 2) * std::abs(it.value()) * motions.col(r).cwiseProduct(motions.col(it.col()));
+    return sums;
+  };
+  return free_motions(Z, Z.transpose() * multiply(m.system.stiffness, Z), Z.transpose() * multiply(m.system.mass, Z),
+                      terms, small);
 }
 
 // a += factor b for lower triangles where the pattern of b is part of that of a; in place, as a copy of the stiffness
@@ -101,17 +85,6 @@ Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
   return residuals;
 }
 
-// A shape may be turned round: the first of its largest entries counts as positive. Those within a thousandth are as
-// large, so that rounding does not choose between two ends that move alike.
-void settle_signs(Eigen::MatrixXd &shapes) {
-  for (Eigen::Index i = 0; i < shapes.cols(); ++i) {
-    const double enough = 0.999 * shapes.col(i).cwiseAbs().maxCoeff();
-    Eigen::Index first = 0;
-    while (first + 1 < shapes.rows() && std::abs(shapes(first, i)) < enough) ++first;
-    if (shapes.rows() > 0 && shapes(first, i) < 0) shapes.col(i) *= -1;
-  }
-}
-
 }  // namespace
 
 std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
@@ -119,6 +92,20 @@ std::unique_ptr<SparseFactor> factor_shifted(Model &m, double shift) {
   auto factor = factor_without_stiffness(m, shift);
   stiffness.take(m.system.stiffness);
   return factor;
+}
+
+void set_rigid_apart(Spectrum &spectrum, const Eigen::MatrixXd &rigid, double small) {
+  EigenPairs &e = spectrum.elastic;
+  int loose = 0;
+  while (loose < e.values.size() && e.values[loose] < small) ++loose;
+  spectrum.rigid = int(rigid.cols());
+  spectrum.rigid_motions = rigid;
+  if (loose == 0) return;
+  spectrum.rigid += loose;
+  spectrum.rigid_motions.conservativeResize(Eigen::NoChange, spectrum.rigid);
+  spectrum.rigid_motions.rightCols(loose) = e.vectors.leftCols(loose);
+  e.values = e.values.tail(e.values.size() - loose).eval();
+  e.vectors = e.vectors.rightCols(e.values.size()).eval();
 }
 
 Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &report, const SpectrumExtras &extras) {
@@ -144,7 +131,6 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   const int wanted = spectrum.counted_below - int(rigid.cols());
   if (wanted < 0) throw SolveError("fewer modes than rigid motions below the top frequency; raise it");
   spectrum.elastic = block_lanczos(m.system.mass, factor, shift, wanted, rigid, lanczos);
-  spectrum.rigid = int(rigid.cols());
 
   if (extras.factor)
     spectrum.factor = std::move(kept);
@@ -153,18 +139,8 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
   give_back_freed_memory();  // of the many small blocks that condense took out
   stiffness.take(m.system.stiffness);
 
-  // Parts that are not joined to the rest move freely too: rigid motions the six shifts and rotations do not contain.
   EigenPairs &e = spectrum.elastic;
-  int loose = 0;
-  while (loose < e.values.size() && e.values[loose] < small) ++loose;
-  spectrum.rigid_motions = rigid;
-  if (loose > 0) {
-    spectrum.rigid += loose;
-    spectrum.rigid_motions.conservativeResize(Eigen::NoChange, spectrum.rigid);
-    spectrum.rigid_motions.rightCols(loose) = e.vectors.leftCols(loose);
-    e.values = e.values.tail(e.values.size() - loose).eval();
-    e.vectors = e.vectors.rightCols(e.values.size()).eval();
-  }
+  set_rigid_apart(spectrum, rigid, small);
   spectrum.residuals = rayleigh_ritz(m.system, e);
   settle_signs(e.vectors);
   report.seconds_eigen += watch.lap();

@@ -88,7 +88,7 @@ TEST_F(Fuzz, TheGuardSeesCrashesThrowsLoopsAndMemory) {
     if (i == 1) std::abort();
     if (i == 3) throw std::logic_error("thrown");
     if (i == 4)
-      for (volatile int n = 0;;) n = n + 1;
+      for (volatile unsigned n = 0;;) n = n + 1;
     if (i == 5) {
       const std::size_t size = (has_sanitizer() ? 900u : 300u) << 20;
       std::vector<char> much(size, 'x');

@@ -23,7 +23,7 @@
 namespace stillbox {
 namespace {
 
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(STILLBOX_SANITIZED)
 constexpr bool sanitizer = true;
 #else
 constexpr bool sanitizer = false;

@@ -20,7 +20,7 @@ TEST(TrialRun, TellsWhatEndsFromWhatBreaks) {
   EXPECT_NE(broken.how.find("breaks the reader"), std::string::npos) << broken.how;
   const TrialRun endless = trial_run(
       [] {
-        for (volatile int n = 0;;) n = n + 1;
+        for (volatile unsigned n = 0;;) n = n + 1;
       },
       1);
   EXPECT_FALSE(endless.survived);

@@ -203,6 +203,25 @@ TEST(DampedModes, ChainAgainstDenseAlgebra) {
 // Free layer on one side (H. Oberst and K. Frankenfeld, Acustica 2, AB181, 1952, from memory), complex-exact loss
 // factor independently recomputed. A free bar 50 and more times as long as thick: shear counts for less
 // than 0.1 %.
+// Where all loses alike the damped modes are the undamped ones, each of them; a square has pairs of equal frequencies,
+// of whose vectors any turn will do.
+TEST(DampedModes, BothOfAPairOfEqualFrequencies) {
+  Structure s = held(free_plate(0.2, 0.2, 0.004, isotropic(3.5e9, 0.25, 750)), all_sides, EdgeKind::clamped);
+  s.materials[0].loss_factor = 0.02;
+  SolveOptions options;
+  options.up_to = 1500;
+  options.fineness = 0.5;
+  options.damping = Damping::exact;
+  const ModalResult exact = solve_modes(s, options);
+  options.damping = Damping::energy;
+  const ModalResult energy = solve_modes(s, options);
+  ASSERT_GE(exact.modes.size(), 4u);
+  ASSERT_EQ(exact.modes.size(), energy.modes.size());
+  EXPECT_NEAR(exact.modes[2].frequency / exact.modes[1].frequency, 1, 1e-6);
+  for (std::size_t i = 0; i < exact.modes.size(); ++i)
+    EXPECT_NEAR(exact.modes[i].frequency / energy.modes[i].frequency, 1, 1e-6) << i;
+}
+
 TEST(DampedModes, FreeLayerAfterOberst) {
   struct {
     double e, h, eta2, eta;

@@ -1,16 +1,13 @@
 // SPDX-License-Identifier: MIT
 // The same input gives the same bytes, and on other numbers of threads the same answer up to rounding.
-#include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "tests/hostile/limited.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/ran.h"
+#include "tests/whole/alike.h"
 
 namespace stillbox {
 namespace {
-
-using Json = nlohmann::json;
 
 struct SameBytes : OwnFolder {
   // Symmetric, so that opposite walls move alike and modes come in mirror pairs; invented.
@@ -38,31 +35,6 @@ thickness = 2
     return run.out;
   }
 };
-
-// What differs beyond rounding: texts, counts, figures by more than 1e-6 of themselves (and 1e-9 where they are near
-// 0). Residuals are rounding itself.
-void compare(const Json &a, const Json &b, const std::string &path, std::vector<std::string> &differing) {
-  if (path.find("residual") != std::string::npos || path.find("seconds") != std::string::npos) return;
-  if (a.is_object() && b.is_object()) {
-    if (a.size() != b.size()) differing.push_back(path + ": keys");
-    for (const auto &[key, value] : a.items()) {
-      if (b.contains(key))
-        compare(value, b[key], path + "." + key, differing);
-      else
-        differing.push_back(path + "." + key + ": missing");
-    }
-  } else if (a.is_array() && b.is_array()) {
-    if (a.size() != b.size()) differing.push_back(path + ": length");
-    for (std::size_t i = 0; i < std::min(a.size(), b.size()); ++i)
-      compare(a[i], b[i], path + "[" + std::to_string(i) + "]", differing);
-  } else if (a.is_number_float() && b.is_number()) {
-    const double x = a.get<double>(), y = b.get<double>();
-    if (!(std::abs(x - y) <= 1e-6 * std::max(std::abs(x), std::abs(y)) + 1e-9))
-      differing.push_back(path + ": " + a.dump() + ", " + b.dump());
-  } else if (a != b) {
-    differing.push_back(path + ": " + a.dump() + ", " + b.dump());
-  }
-}
 
 TEST_F(SameBytes, OfTwoRunsAlike) {
   const std::string first = modes("OPENBLAS_NUM_THREADS=1");
