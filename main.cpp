@@ -294,9 +294,11 @@ void add_json(std::initializer_list<CLI::App *> commands, Words &words) {
 }
 
 /// Where standard error is full or closed, too, the exit code has to do. Processes of mpirun mostly fail alike: the
-/// first one says why and ends all, another only when it is still there after a while.
+/// first one says why and ends all, another only when it is still there after half a minute. (Many short waits: what is
+/// stopped for a while and goes on, all processes alike, has not waited.)
 int complain(const std::string &message, int code) {
-  if (stillbox::own_rank() > 0) std::this_thread::sleep_for(std::chrono::seconds(1));
+  if (stillbox::own_rank() > 0)
+    for (int wait = 0; wait < 300; ++wait) std::this_thread::sleep_for(std::chrono::milliseconds(100));
   std::fputs((message + "\n").c_str(), stderr);
   if (stillbox::started_by_mpirun()) stillbox::end_all_ranks(code);
   return code;

@@ -40,7 +40,8 @@ RingEnergy part_of(const RingEnergy &all, const std::vector<Eigen::Index> &keep)
 double energy_after(const RingEnergy &energy, double t) {
   if (energy.poles.size() == 0) return 0;
   const Eigen::VectorXcd u = (energy.poles * t).array().exp();
-  const Eigen::VectorXcd ku = energy.kernel * u;
+  // Not by BLAS: zgemv of OpenBLAS 0.3.21 reads beyond the end of a matrix of 6, 10, 14 ... rows on some processors.
+  const Eigen::VectorXcd ku = energy.kernel.lazyProduct(u);
   return std::max(0.0, u.cwiseProduct(ku).sum().real());
 }
 
