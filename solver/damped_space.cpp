@@ -96,7 +96,7 @@ DampedBasis make_damped_basis(const DampedProblem &p, const EigenPairs &real) {
   // Not the eigenvalues and the unit matrix: where thin stiff layers meet low frequencies, those are less exact.
   MatrixXd vectors(real.vectors.rows(), real.vectors.cols() + real.above.cols());
   vectors.leftCols(real.vectors.cols()) = real.vectors;
-  vectors.rightCols(real.above.cols()) = real.above;
+  if (real.above.cols() > 0) vectors.rightCols(real.above.cols()) = real.above;
   const auto projected = [&](const SparseMatrix &matrix) -> MatrixXd {
     return vectors.transpose() * multiply(matrix, vectors);
   };
