@@ -11,7 +11,7 @@ namespace {
 
 struct Adder {
   const std::vector<CellUnknowns> &cells;
-  MatrixSink &scatter;
+  MatrixSink &sink;
 
   // The same for N'N with N the shape values at one point.
   void spread_at(const Located &p, const Discretisation &d, const Eigen::Vector3d &factor, bool to_mass) {
@@ -28,7 +28,7 @@ struct Adder {
       for (int a = 0; a < n; ++a)
         for (int k = 0; k < 3; ++k) full(3 * a + k, 3 * b + k) = factor[k] * outer(a, b);
     const Eigen::MatrixXd none = Eigen::MatrixXd::Zero(3 * n, 3 * n);
-    to_mass ? scatter.add(cells[cell], none, full) : scatter.add(cells[cell], full, none);
+    to_mass ? sink.add(cells[cell], none, full) : sink.add(cells[cell], full, none);
   }
 };
 
@@ -51,8 +51,8 @@ void add_rim_mass(const Structure &s, const Discretisation &d, const Unknowns &u
     axes << board.u, board.v, board.normal();
     const Eigen::Matrix3d inertia = axes * m.inertia.asDiagonal() * axes.transpose();
     for (int i = 0; i < 3; ++i) {
-      adder.scatter.add_mass(start + i, start + i, m.mass);
-      for (int j = 0; j <= i; ++j) adder.scatter.add_mass(start + 3 + i, start + 3 + j, inertia(i, j));
+      adder.sink.add_mass(start + i, start + i, m.mass);
+      for (int j = 0; j <= i; ++j) adder.sink.add_mass(start + 3 + i, start + 3 + j, inertia(i, j));
     }
     return;
   }
@@ -101,8 +101,8 @@ void add_area_mass(const Structure &s, const HexMesh &mesh, const Discretisation
 }  // namespace
 
 void add_fittings(const Structure &s, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
-                  const std::vector<CellUnknowns> &cells, MatrixSink &scatter, double &total) {
-  Adder adder{cells, scatter};
+                  const std::vector<CellUnknowns> &cells, MatrixSink &sink, double &total) {
+  Adder adder{cells, sink};
   total = 0;
   int body = 0;
   for (const RimMass &m : s.rim_masses) {

@@ -11,6 +11,6 @@ namespace stillbox {
 /// over a rectangle of a face, point masses, and the springs of feet. `total` returns the added mass in kg.
 /// Errors: SolveError when a mass or foot lies where there is no wood.
 void add_fittings(const Structure &structure, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
-                  const std::vector<CellUnknowns> &cells, MatrixSink &scatter, double &total);
+                  const std::vector<CellUnknowns> &cells, MatrixSink &sink, double &total);
 
 }  // namespace stillbox
