@@ -34,7 +34,7 @@ struct Words {
   std::string case_path, out, damping = "where-needed";
   std::vector<std::string> variants;
   double up_to = 0, fineness = 0;
-  int degree = 0, picture_modes = 6;
+  int degree = 0, picture_modes = 6, side_by_side = 0;
   bool check_run = false, times = false, json = false;
   stillbox::SheetOptions sheet;
   double sheet_thickness_mm = 3;
@@ -75,6 +75,14 @@ void add_mesh_options(CLI::App &command, Words &words) {
   command.add_option("--degree", words.degree, "polynomial degree of the elements")->check(CLI::Range(2, 6));
 }
 
+void add_side_by_side(CLI::App &command, Words &words) {
+  command
+      .add_option("--side-by-side", words.side_by_side,
+                  "solve at most so many variants at once, each in a process of its own; none: as many as there are "
+                  "processors, if memory allows")
+      ->check(CLI::Range(1, 1000));
+}
+
 CLI::App *add_sheet(CLI::App &app, Words &words) {
   CLI::App *sheet = app.add_subcommand("sheet", "tell on which face, and where on it, a damping sheet adds most loss");
   add_case(*sheet, words);
@@ -91,6 +99,7 @@ CLI::App *add_sheet(CLI::App &app, Words &words) {
   sheet->add_option("--material", words.sheet.material, "what the sheet is made of: built in or of the case file")
       ->capture_default_str();
   sheet->add_option("--thickness", words.sheet_thickness_mm, "its thickness in mm")->capture_default_str();
+  add_side_by_side(*sheet, words);
   sheet->add_option("--out", words.out, "folder for sheet.csv and a map of each variant; none: print only");
   return sheet;
 }
@@ -122,6 +131,7 @@ CLI::App *add_knock(CLI::App &app, Words &words) {
   knock->add_option("--contact-ms", words.contact_ms, "how long the knuckle touches, in ms")->capture_default_str();
   knock->add_option("--peak-n", words.knock.pulse.peak, "its greatest force, in N")->capture_default_str();
   knock->add_option("--out", words.out, "folder for figures, pictures and sound; none: print only");
+  add_side_by_side(*knock, words);
   knock->add_flag("--times", words.times, "print where the time went");
   return knock;
 }
@@ -134,6 +144,7 @@ CLI::App *add_air(CLI::App &app, Words &words) {
   add_mesh_options(*air, words);
   add_damping(*air, words);
   air->add_option("--out", words.out, "folder for air.json, air.csv and VTK files; none: print only");
+  add_side_by_side(*air, words);
   air->add_flag("--times", words.times, "print where the time went");
   return air;
 }
@@ -260,6 +271,7 @@ CLI::App *add_drive(CLI::App &app, Words &words) {
                    "write velocity and pressure over the outside at these frequencies, in Hz: HZ,HZ,... (VTK)")
       ->delimiter(',');
   drive->add_option("--out", words.out, "folder for drive.json, drive.csv, pictures and VTK files; none: print only");
+  add_side_by_side(*drive, words);
   drive->add_flag("--times", words.times, "print where the time went");
   return drive;
 }
@@ -272,6 +284,7 @@ CLI::App *add_report(CLI::App &app, Words &words) {
   add_variant(*report, words);
   add_mesh_options(*report, words);
   add_damping(*report, words);
+  add_side_by_side(*report, words);
   report->add_flag("--drive", words.report.drive,
                    "let the drivers play, too: the walls' sound beside the driver's; takes about as long again");
   report->add_option("--points", words.knock.points, "knocks at so many points at least, all over the walls")
@@ -331,6 +344,7 @@ int run(int argc, char **argv) {
       ->check(CLI::Range(1, 24))
       ->capture_default_str();
   add_damping(*modes, words);
+  add_side_by_side(*modes, words);
   modes->add_flag("--check-run", words.check_run,
                   "solve each variant again with elements of one degree more and print how far the frequencies move");
   modes->add_flag("--times", words.times, "print where the time went");
@@ -392,6 +406,7 @@ int run(int argc, char **argv) {
   options.times = words.times;
   options.json = words.json;
   options.picture_modes = words.picture_modes;
+  options.side_by_side = words.side_by_side;
   if (*check) stillbox::print_text(stillbox::run_check(file, options));
   if (*mesh) stillbox::print_text(stillbox::run_mesh(file, options));
   if (*modes) stillbox::print_text(stillbox::run_modes(file, options));

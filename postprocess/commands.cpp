@@ -27,6 +27,7 @@
 #include "postprocess/sheet_command.h"
 #include "postprocess/sheet_value_report.h"
 #include "postprocess/solids_rules.h"
+#include "postprocess/solve_variants.h"
 #include "postprocess/table.h"
 #include "postprocess/unfolded_picture.h"
 #include "postprocess/vtk_file.h"
@@ -179,22 +180,23 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
   }
   if (!options.out.empty()) check_writable(options.out);
   ProgressLine line;
-  std::vector<ModalResult> results;
-  std::string times;
   const std::vector<std::string> words = file_words(variants);
+  const auto results = solve_variants<ModalResult>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
+    ModalResult result = solve_modes(*variants[v], o);
+    if (!options.out.empty()) {
+      o.progress("writing files");
+      write_modes_vtu(options.out + "/" + words[v] + ".vtu", result, material_names(*variants[v]));
+      write_file(options.out + "/" + words[v] + ".svg", unfolded_picture(result, options.picture_modes));
+    }
+    result.field = {};  // the largest part, and it is on disk now
+    return result;
+  });
+  wipe_progress(line);
+  std::string times;
   std::vector<VtkPart> parts;
   for (std::size_t v = 0; v < variants.size(); ++v) {
-    SolveOptions o = solve_options(options);
-    o.progress = progress_of(line, variants, v);
-    results.push_back(solve_modes(*variants[v], o));
-    ModalResult &result = results.back();
-    if (options.times) times += result.variant_name + "\n" + times_line(result.report);
-    if (options.out.empty()) continue;
-    o.progress("writing files");
-    write_modes_vtu(options.out + "/" + words[v] + ".vtu", result, material_names(*variants[v]));
-    write_file(options.out + "/" + words[v] + ".svg", unfolded_picture(result, options.picture_modes));
-    parts.push_back({words[v] + ".vtu", result.variant_name});
-    result.field = {};  // the largest part, and it is on disk now
+    if (options.times) times += results[v].variant_name + "\n" + times_line(results[v].report);
+    parts.push_back({words[v] + ".vtu", results[v].variant_name});
   }
   const auto pairings = pair_with_base(results);
   if (!options.out.empty()) {
@@ -218,12 +220,9 @@ std::string run_sheet(const CaseFile &file, const RunOptions &options, const She
   for (const Structure *s : variants) materials.push_back(sheet_material(file, *s, sheet));
   if (!options.out.empty()) check_writable_later(options.out);
   ProgressLine line;
-  std::vector<SheetValue> values;
-  for (std::size_t v = 0; v < variants.size(); ++v) {
-    SolveOptions o = solve_options(options);
-    o.progress = progress_of(line, variants, v);
-    values.push_back(solve_sheet_value(*variants[v], o, sheet, materials[v]));
-  }
+  const auto values = solve_variants<SheetValue>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
+    return solve_sheet_value(*variants[v], o, sheet, materials[v]);
+  });
   wipe_progress(line);
   std::string text;
   for (const SheetValue &value : values) text += sheet_value_table(value) + "\n";
@@ -248,13 +247,12 @@ std::string run_knock(const CaseFile &file, const RunOptions &options, const Kno
   for (const Structure *s : variants) points.push_back(knock_points_of(*s, knock));
   if (!options.out.empty()) check_knock_files(options.out);
   ProgressLine line;
-  std::vector<KnockSolution> solutions;
-  for (std::size_t v = 0; v < variants.size(); ++v) {
-    SolveOptions o = solve_options(options);
-    o.progress = progress_of(line, variants, v);
-    solutions.push_back(solve_knock(*variants[v], o, points[v]));
-    solutions.back().modes.field = {};  // the largest part, and nothing here draws shapes
-  }
+  const auto solutions =
+      solve_variants<KnockSolution>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
+        KnockSolution solution = solve_knock(*variants[v], o, points[v]);
+        solution.modes.field = {};  // the largest part, and nothing here draws shapes
+        return solution;
+      });
   wipe_progress(line);
   std::string text;
   for (const KnockSolution &solution : solutions) {
@@ -289,21 +287,21 @@ std::string run_air(const CaseFile &file, const RunOptions &options) {
   if (!options.out.empty()) check_writable(options.out);
   ProgressLine line;
   const std::vector<std::string> words = file_words(variants);
-  std::vector<AirSolution> solutions;
+  const auto solutions =
+      solve_variants<AirSolution>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
+        AirSolution a = solve_air(*variants[v], o);
+        if (!options.out.empty()) write_standing_waves_vtu(options.out + "/" + words[v] + "-air.vtu", a);
+        a.field = {};
+        a.modes.field = {};  // the largest parts
+        return a;
+      });
+  wipe_progress(line);
   std::string text;
-  for (std::size_t v = 0; v < variants.size(); ++v) {
-    SolveOptions o = solve_options(options);
-    o.progress = progress_of(line, variants, v);
-    solutions.push_back(solve_air(*variants[v], o));
-    AirSolution &a = solutions.back();
-    if (!options.out.empty()) write_standing_waves_vtu(options.out + "/" + words[v] + "-air.vtu", a);
-    a.field = {};
-    a.modes.field = {};  // the largest parts
+  for (const AirSolution &a : solutions) {
     text += air_table(a);
     if (options.times) text += times_line(a.modes.report) + fmt::format("  time s: air inside {:.2f}\n", a.seconds_air);
     text += "\n";
   }
-  wipe_progress(line);
   text = options.json ? air_json(solutions) : text + air_cautions(solutions);
   if (options.out.empty()) return text;
   write_file(options.out + "/air.json", air_json(solutions));
@@ -319,19 +317,11 @@ std::string run_drive(const CaseFile &file, const RunOptions &options, const Dri
   check_tables(file, variants, modes_beyond * options.up_to);
   if (!options.out.empty()) check_drive_files(options.out);
   ProgressLine line;
-  std::vector<DriveSolution> solutions;
+  const auto solutions = drive_variants(variants, options, drive, line);
+  wipe_progress(line);
   std::string times;
-  for (std::size_t v = 0; v < variants.size(); ++v) {
-    DriveRequest request;
-    request.up_to = options.up_to;
-    request.points = drive.points;
-    request.voltage = drive.voltage;
-    request.at = drive.at;
-    request.solve = solve_options(options);
-    request.solve.progress = progress_of(line, variants, v);
-    solutions.push_back(solve_drive(*variants[v], request, air_inside(*variants[v], options.up_to, options.fineness)));
-    const DriveSolution &s = solutions.back();
-    if (!options.times) continue;
+  for (const DriveSolution &s : solutions) {
+    if (!options.times) break;
     times += s.variant_name + "\n" + times_line(s.modes.report) +
              fmt::format("  of the damping: shapes {:.2f}, sound outside {:.2f}, response {:.2f}\n", s.seconds_shapes,
                          s.seconds_sound, s.seconds_response);

@@ -20,6 +20,7 @@ struct RunOptions {
   bool times = false;
   bool json = false;  ///< return JSON instead of text
   int picture_modes = 6;
+  int side_by_side = 0;  ///< most variants solved at once; 0: as many as there are processors, if memory allows
 };
 
 /// What `sheet` is asked.

@@ -12,6 +12,8 @@
 #include "postprocess/drive_pictures.h"
 #include "postprocess/file_words.h"
 #include "postprocess/safe_file.h"
+#include "postprocess/solve_variants.h"
+#include "solver/drive_air.h"
 
 namespace stillbox {
 namespace {
@@ -88,6 +90,19 @@ void check_drive(const CaseFile &file, const std::vector<const Structure *> &var
     cabinet_surface(*s, outside_air(s->temperature), options.up_to);  // refuses too high a top frequency
     check_low_tables(file, *s);
   }
+}
+
+std::vector<DriveSolution> drive_variants(const std::vector<const Structure *> &variants, const RunOptions &options,
+                                          const DriveOptions &drive, const ProgressLine &line) {
+  return solve_variants<DriveSolution>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
+    DriveRequest request;
+    request.up_to = options.up_to;
+    request.points = drive.points;
+    request.voltage = drive.voltage;
+    request.at = drive.at;
+    request.solve = o;
+    return solve_drive(*variants[v], request, air_inside(*variants[v], options.up_to, options.fineness));
+  });
 }
 
 void check_drive_files(const std::string &folder) {

@@ -4,11 +4,12 @@
 #include <vector>
 
 #include "postprocess/commands.h"
+#include "postprocess/progress.h"
 #include "solver/drive_solve.h"
 
 namespace stillbox {
 
-// Internal to commands.cpp: the checks and files of `drive`.
+// For commands.cpp and the report: the checks, solutions and files of `drive`.
 
 /// A box, or a [shape] with one room: what drive has a model of the air inside for.
 bool can_be_driven(const Structure &structure);
@@ -18,6 +19,10 @@ bool can_be_driven(const Structure &structure);
 /// Errors: CaseError.
 void check_drive(const CaseFile &file, const std::vector<const Structure *> &variants, const RunOptions &options,
                  const DriveOptions &drive);
+
+/// Solves the variants with their drivers driven. Errors: MeshError, SolveError.
+std::vector<DriveSolution> drive_variants(const std::vector<const Structure *> &variants, const RunOptions &options,
+                                          const DriveOptions &drive, const ProgressLine &line);
 
 /// Tries the folder and gnuplot before any work. Errors: OutputError.
 void check_drive_files(const std::string &folder);

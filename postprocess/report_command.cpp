@@ -22,6 +22,7 @@
 #include "postprocess/safe_file.h"
 #include "postprocess/solids_drawing.h"
 #include "postprocess/solids_rules.h"
+#include "postprocess/solve_variants.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
 #include "solver/drive_air.h"
@@ -40,12 +41,13 @@ std::vector<const Structure *> driven_ones(const std::vector<const Structure *> 
   return out;
 }
 
-void solve_variants(const std::vector<const Structure *> &variants, const RunOptions &options,
-                    const std::vector<std::vector<KnockPoint>> &points, const ProgressLine &line, ReportData &data) {
+void add_variants(const std::vector<const Structure *> &variants, const RunOptions &options,
+                  const std::vector<std::vector<KnockPoint>> &points, const ProgressLine &line, ReportData &data) {
+  std::vector<KnockSolution> solutions = solve_variants<KnockSolution>(
+      variants, options, line,
+      [&](std::size_t v, const SolveOptions &o) { return solve_knock(*variants[v], o, points[v]); });
   for (std::size_t v = 0; v < variants.size(); ++v) {
-    SolveOptions o = solve_options(options);
-    o.progress = progress_of(line, variants, v);
-    KnockSolution solution = solve_knock(*variants[v], o, points[v]);
+    KnockSolution &solution = solutions[v];
     data.whole.push_back(solution.model);
     const std::vector<int> riding = riding_modes(*variants[v], solution.modes);
     data.numbers.emplace_back();
@@ -61,17 +63,6 @@ void solve_variants(const std::vector<const Structure *> &variants, const RunOpt
     data.structures.push_back(variants[v]);
     data.models.push_back(std::move(solution.model));
     data.results.push_back(std::move(solution.modes));
-  }
-}
-
-void drive_variants(const std::vector<const Structure *> &variants, const RunOptions &options, const ProgressLine &line,
-                    ReportData &data) {
-  for (std::size_t v = 0; v < variants.size(); ++v) {
-    DriveRequest request;
-    request.up_to = options.up_to;
-    request.solve = solve_options(options);
-    request.solve.progress = progress_of(line, variants, v);
-    data.drive.push_back(solve_drive(*variants[v], request, air_inside(*variants[v], options.up_to, options.fineness)));
   }
 }
 
@@ -122,8 +113,8 @@ std::string run_report(const CaseFile &file, const RunOptions &options, const Re
   if (data.has_place)
     read_place_results(folder, place_fingerprint(file.path, report.materials_path, solve_options(options)), data);
   const ProgressLine line;
-  solve_variants(variants, options, points, line, data);
-  if (report.drive) drive_variants(driven, options, line, data);
+  add_variants(variants, options, points, line, data);
+  if (report.drive) data.drive = drive_variants(driven, options, {}, line);
   wipe_progress(line);
 
   const double before = processor_seconds();

@@ -9,6 +9,10 @@ int openblas_get_num_threads(void);
 
 namespace stillbox {
 
+void use_blas_threads(int most) {
+  if (openblas_get_num_threads() > most) openblas_set_num_threads(most);
+}
+
 OneBlasThread::OneBlasThread() : before_(openblas_get_num_threads()) {
   if (before_ > 1) openblas_set_num_threads(1);
 }

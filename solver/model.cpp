@@ -107,6 +107,7 @@ Model prepare_model(const Structure &structure, const SolveOptions &options, Sol
   m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);
   report.seconds_mesh += watch.lap();
+  if (options.meshed) options.meshed(m.unknowns.count);
   return m;
 }
 

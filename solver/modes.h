@@ -17,6 +17,7 @@ struct SolveOptions {
   Damping damping = Damping::where_needed;
   bool check_run = false;  ///< solve again with one degree more and report each frequency's shift
   std::function<void(const std::string &)> progress;
+  std::function<void(int unknowns)> meshed;  ///< called when the mesh is made, before the long work
 };
 
 /// Everything between the mesh and the numbers, kept so that later steps (energies, sensitivities, files) can use it.

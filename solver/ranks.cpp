@@ -13,14 +13,14 @@ int number_in(const char *name, int otherwise) {
   return text == nullptr ? otherwise : std::atoi(text);
 }
 
-bool is_running() {
+}  // namespace
+
+bool mpi_is_running() {
   int started = 0, done = 0;
   MPI_Initialized(&started);
   MPI_Finalized(&done);
   return started && !done;
 }
-
-}  // namespace
 
 bool started_by_mpirun() { return std::getenv("OMPI_COMM_WORLD_SIZE") != nullptr; }
 
@@ -43,7 +43,7 @@ void start_mpi() {
       }
       MPI_Init(nullptr, nullptr);
       std::atexit([] {
-        if (is_running()) MPI_Finalize();
+        if (mpi_is_running()) MPI_Finalize();
       });
     }
     return true;
@@ -54,7 +54,7 @@ void start_mpi() {
 int communicator_of_self() { return int(MPI_Comm_c2f(MPI_COMM_SELF)); }
 
 void end_all_ranks(int code) {
-  if (is_running()) MPI_Abort(MPI_COMM_WORLD, code);
+  if (mpi_is_running()) MPI_Abort(MPI_COMM_WORLD, code);
   std::_Exit(code);
 }
 

@@ -13,6 +13,9 @@ int rank_count();
 /// MUMPS of Debian is built on MPI; starts that, once: for this one process, or among those of mpirun.
 void start_mpi();
 
+/// Whether MPI runs in this process, which must not fork then.
+bool mpi_is_running();
+
 /// MPI's communicator of this process alone, as Fortran counts them: for what one process solves by itself.
 int communicator_of_self();
 

@@ -14,19 +14,6 @@ namespace {
 
 constexpr char prefix[] = "stillbox-scratch-";
 
-// Removes what killed runs of this user have left.
-void remove_abandoned() {
-  std::error_code error;
-  std::vector<std::filesystem::path> abandoned;
-  for (const auto &entry : std::filesystem::directory_iterator(scratch_place(), error)) {
-    const std::string name = entry.path().filename().string();
-    if (name.rfind(prefix, 0) != 0) continue;
-    const long process = std::strtol(name.c_str() + sizeof(prefix) - 1, nullptr, 10);
-    if (process > 0 && kill(pid_t(process), 0) != 0 && errno == ESRCH) abandoned.push_back(entry.path());
-  }
-  for (const auto &path : abandoned) std::filesystem::remove_all(path, error);
-}
-
 }  // namespace
 
 std::string scratch_place() {
@@ -44,8 +31,20 @@ ScratchFile nameless_file() {
   return ScratchFile(file);
 }
 
+void remove_abandoned_scratch() {
+  std::error_code error;
+  std::vector<std::filesystem::path> abandoned;
+  for (const auto &entry : std::filesystem::directory_iterator(scratch_place(), error)) {
+    const std::string name = entry.path().filename().string();
+    if (name.rfind(prefix, 0) != 0) continue;
+    const long process = std::strtol(name.c_str() + sizeof(prefix) - 1, nullptr, 10);
+    if (process > 0 && kill(pid_t(process), 0) != 0 && errno == ESRCH) abandoned.push_back(entry.path());
+  }
+  for (const auto &path : abandoned) std::filesystem::remove_all(path, error);
+}
+
 std::string make_scratch_folder() {
-  remove_abandoned();
+  remove_abandoned_scratch();
   std::string name = scratch_place() + "/" + prefix + std::to_string(getpid()) + "-XXXXXX";
   return mkdtemp(name.data()) ? name : std::string();
 }

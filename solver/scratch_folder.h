@@ -21,6 +21,8 @@ ScratchFile nameless_file();
 /// A new folder of this process in scratch_place(), empty string when none can be made. Folders of processes that
 /// have ended without removing theirs are removed on the way.
 std::string make_scratch_folder();
+/// The same removal alone, of killed runs of this user.
+void remove_abandoned_scratch();
 void remove_scratch_folder(const std::string &folder);
 
 }  // namespace stillbox
