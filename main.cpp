@@ -25,6 +25,7 @@
 #include "postprocess/solids_rules.h"
 #include "postprocess/standard_streams.h"
 #include "postprocess/workshop_line.h"
+#include "solver/blas_kernels.h"
 #include "solver/discretisation.h"
 #include "solver/ranks.h"
 
@@ -390,6 +391,8 @@ int run(int argc, char **argv) {
     stillbox::print_text(stillbox::run_board(words.board));
     return 0;
   }
+  // Before the case is read, which a pipe gives only once.
+  if (!*check && !*mesh) stillbox::restart_with_wider_blas_kernels(argv);
   const stillbox::CaseFile file = stillbox::read_case(words.case_path, stillbox::materials_path());
   stillbox::RunOptions options;
   options.variants = words.variants;

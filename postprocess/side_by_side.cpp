@@ -177,8 +177,12 @@ int processor_count() {
 
 std::vector<std::string> run_side_by_side(std::size_t count, const Job &job, const SideBySide &how) {
   std::vector<std::string> answers(count);
-  std::vector<std::size_t> waiting(count), alone;
-  std::iota(waiting.rbegin(), waiting.rend(), std::size_t(0));  // the next one is the last
+  std::vector<std::size_t> waiting = how.order, alone;
+  if (waiting.empty()) {
+    waiting.resize(count);
+    std::iota(waiting.begin(), waiting.end(), std::size_t(0));
+  }
+  std::reverse(waiting.begin(), waiting.end());  // the next one is the last
   Children children;
   std::vector<Child> &running = children.list;
   while (!waiting.empty() || !alone.empty() || !running.empty()) {

@@ -15,8 +15,9 @@ struct JobVoice {
 using Job = std::function<std::string(std::size_t number, const JobVoice &voice)>;
 
 struct SideBySide {
-  int most = 1;       ///< at once
-  double memory = 0;  ///< bytes for all together; 0: not known, then no two run at once
+  int most = 1;                    ///< at once
+  double memory = 0;               ///< bytes for all together; 0: not known, then no two run at once
+  std::vector<std::size_t> order;  ///< in which they are started; empty: 0, 1, ...
   std::function<void(const std::vector<std::string> &steps)> show;  ///< of each job, empty: not at work
 };
 

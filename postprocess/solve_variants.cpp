@@ -5,12 +5,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "solver/blas_threads.h"
 #include "solver/freed_memory.h"
+#include "solver/lossy_parts.h"
 #include "solver/ranks.h"
 
 namespace stillbox {
+namespace {
+
+bool has_exact_damping(const RunOptions &options, const Structure &s) {
+  return options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
+}
+
+}  // namespace
 
 SideBySide side_by_side_of(const RunOptions &options, const std::vector<const Structure *> &variants,
                            const ProgressLine &line) {
@@ -19,6 +28,13 @@ SideBySide side_by_side_of(const RunOptions &options, const std::vector<const St
   how.most = std::min(wanted, int(variants.size()));
   if (started_by_mpirun() || mpi_is_running()) how.most = 1;
   how.memory = available_memory();
+  // The longest first, so that all end together: exact damping takes several times as long as all else.
+  const auto length = [&](std::size_t v) {
+    return variants[v]->boards.size() * (has_exact_damping(options, *variants[v]) ? 5 : 1);
+  };
+  how.order.resize(variants.size());
+  std::iota(how.order.begin(), how.order.end(), std::size_t(0));
+  std::stable_sort(how.order.begin(), how.order.end(), [&](auto a, auto b) { return length(a) > length(b); });
   how.show = [&line, variants](const std::vector<std::string> &steps) {
     std::string text;
     for (std::size_t v = 0; v < variants.size(); ++v)
@@ -28,17 +44,18 @@ SideBySide side_by_side_of(const RunOptions &options, const std::vector<const St
   return how;
 }
 
-double expected_memory(double unknowns) { return 180e6 + 5e3 * unknowns; }
+double expected_memory(double unknowns, bool exact_damping) { return 300e6 + (exact_damping ? 28e3 : 5e3) * unknowns; }
 
-SolveOptions solve_options(const RunOptions &options, const JobVoice &voice) {
+SolveOptions solve_options(const RunOptions &options, const Structure &variant, const JobVoice &voice) {
+  const bool exact = has_exact_damping(options, variant);
   SolveOptions o = solve_options(options);
   o.progress = voice.step;
-  o.meshed = [&voice, options, has_told = false](int unknowns) mutable {
+  o.meshed = [&voice, options, exact, has_told = false](int unknowns) mutable {
     if (has_told) return;
     has_told = true;
     // The check run has one degree more on the same cells.
     const double p = options.degree, more = options.check_run ? std::pow((p + 1) / p, 3) : 1;
-    voice.needs(expected_memory(more * unknowns));
+    voice.needs(expected_memory(more * unknowns, exact));
   };
   return o;
 }

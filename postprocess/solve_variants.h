@@ -15,15 +15,15 @@ namespace stillbox {
 SideBySide side_by_side_of(const RunOptions &options, const std::vector<const Structure *> &variants,
                            const ProgressLine &line);
 
-/// What the solver needs in a job of run_side_by_side, whose voice must outlive it.
-SolveOptions solve_options(const RunOptions &options, const JobVoice &voice);
+/// What the solver needs for a variant in a job of run_side_by_side, whose voice must outlive it.
+SolveOptions solve_options(const RunOptions &options, const Structure &variant, const JobVoice &voice);
 
 /// In one process of `of`: its share of the threads for dense algebra.
 void use_some_threads(int of);
 
-/// Expected greatest memory (bytes) of a variant's solution: from measured runs (DEVELOPERS.md has them), 180 MB and
-/// 5 kB for each unknown.
-double expected_memory(double unknowns);
+/// Expected greatest memory (bytes) of a variant's solution, from measured runs (DEVELOPERS.md has them): 300 MB and
+/// for each unknown 5 kB, 28 kB where the complex problem is solved (its factor goes to disk when that is too much).
+double expected_memory(double unknowns, bool exact_damping);
 
 /// The solutions of the variants in their order; `solve` finds one and writes what files it can. Where several run at
 /// once, each does so in a process of its own and hands the solution over as bytes; the figures are the same.
@@ -46,7 +46,7 @@ std::vector<Solution> solve_variants(const std::vector<const Structure *> &varia
       variants.size(),
       [&](std::size_t v, const JobVoice &voice) {
         use_some_threads(how.most);
-        return bytes_of(solve(v, solve_options(options, voice)));
+        return bytes_of(solve(v, solve_options(options, *variants[v], voice)));
       },
       how);
   for (std::size_t v = 0; v < variants.size(); ++v) from_bytes(answers[v], solutions[v]);

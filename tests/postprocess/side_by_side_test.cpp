@@ -93,6 +93,20 @@ TEST_F(SideBySideJobs, WaitWhenMemoryDoesNotAllowOrNobodyTold) {
   }
 }
 
+TEST_F(SideBySideJobs, StartInTheOrderAskedForAndAnswerInTheirOwn) {
+  SideBySide how = two();
+  how.order = {2, 0, 1};
+  const auto answers = run_side_by_side(
+      3,
+      [&](std::size_t number, const JobVoice &) {  // tells no need: one after the other
+        const bool first = !has("0") && !has("1") && !has("2");
+        put(std::to_string(number));
+        return std::to_string(number) + (first ? " first" : has("2") && !has("1") ? " second" : " last");
+      },
+      how);
+  EXPECT_EQ(answers, (std::vector<std::string>{"0 second", "1 last", "2 first"}));
+}
+
 TEST_F(SideBySideJobs, ShowTheirStepsWhileTheyWork) {
   std::vector<std::vector<std::string>> seen;
   SideBySide how = two();
