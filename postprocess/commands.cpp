@@ -34,6 +34,7 @@
 #include "solver/drive_air.h"
 #include "solver/modes.h"
 #include "solver/ranks.h"
+#include "solver/stopwatch.h"
 
 namespace stillbox {
 namespace {
@@ -79,10 +80,10 @@ std::string grain_words(const Structure &s, const Board &board) {
 std::string times_line(const SolveReport &r) {
   return fmt::format(
       "  time s: mesh {:.2f}, assembly {:.2f}, factorisation {:.2f}, modes {:.2f}, damping {:.2f}, energies and faces "
-      "{:.2f}; "
+      "{:.2f}{}; "
       "{} cells of degree {}, {} unknowns\n",
       r.seconds_mesh, r.seconds_assemble, r.seconds_factorise, r.seconds_eigen, r.seconds_damped, r.seconds_rest,
-      r.cells, r.degree, r.dofs);
+      r.seconds_files > 0 ? fmt::format(", files {:.2f}", r.seconds_files) : "", r.cells, r.degree, r.dofs);
 }
 
 }  // namespace
@@ -184,9 +185,11 @@ std::string run_modes(const CaseFile &file, const RunOptions &options) {
   const auto results = solve_variants<ModalResult>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
     ModalResult result = solve_modes(*variants[v], o);
     if (!options.out.empty()) {
+      Stopwatch watch;
       o.progress("writing files");
       write_modes_vtu(options.out + "/" + words[v] + ".vtu", result, material_names(*variants[v]));
       write_file(options.out + "/" + words[v] + ".svg", unfolded_picture(result, options.picture_modes));
+      result.report.seconds_files = watch.lap();
     }
     result.field = {};  // the largest part, and it is on disk now
     return result;

@@ -124,7 +124,8 @@ Json variant_json(const ModalResult &result, const Pairing &pairing, bool with_t
     out["timings"] = {
         {"mesh_s", number(report.seconds_mesh)},           {"assemble_s", number(report.seconds_assemble)},
         {"factorise_s", number(report.seconds_factorise)}, {"eigen_s", number(report.seconds_eigen)},
-        {"damped_s", number(report.seconds_damped)},       {"rest_s", number(report.seconds_rest)}};
+        {"damped_s", number(report.seconds_damped)},       {"rest_s", number(report.seconds_rest)},
+        {"files_s", number(report.seconds_files)}};
   }
   return out;
 }

@@ -21,7 +21,9 @@ namespace stillbox {
 ///                   mesh {mass_kg, mass_expected_kg, volume_m3, volume_expected_m3, least_scaled_jacobian},
 ///                   boards[] {name, role, material, mass_kg, volume_m3}, damping ("exact" |
 ///                   "energy method"), modes[], sensitivities[], includes[], leaves_out[], notes[],
-///                   timings {mesh_s, assemble_s, factorise_s, eigen_s, rest_s} (on request)
+///                   timings {mesh_s, assemble_s, factorise_s, eigen_s, damped_s, rest_s (energies, errors,
+///                   faces), files_s (VTK and picture of the variant; 0 when none are written)}, by the clock (on
+///                   request)
 ///   modes[]         mode, frequency_hz, numerical_error_percent (estimated; a finer mesh lowers the frequency),
 ///   check_shift_percent (null without
 ///                   a finer run), band_hz [low, high] from the boards' tolerances, loss_factor, q, decay_time_s (T60),

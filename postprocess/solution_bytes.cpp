@@ -65,10 +65,10 @@ template <class Archive>
 void serialize(Archive &ar, stillbox::SolveReport &r, unsigned) {
   auto &[dofs, cells, degree, rigid_modes, up_to, counted_below, mass, mass_expected, volume, volume_expected,
          least_jacobian, tetrahedra, why_tetrahedra, seconds_mesh, seconds_assemble, seconds_factorise, seconds_eigen,
-         seconds_damped, seconds_rest, includes, leaves_out, notes] = r;
+         seconds_damped, seconds_rest, seconds_files, includes, leaves_out, notes] = r;
   all(ar, dofs, cells, degree, rigid_modes, up_to, counted_below, mass, mass_expected, volume, volume_expected,
       least_jacobian, tetrahedra, why_tetrahedra, seconds_mesh, seconds_assemble, seconds_factorise, seconds_eigen,
-      seconds_damped, seconds_rest, includes, leaves_out, notes);
+      seconds_damped, seconds_rest, seconds_files, includes, leaves_out, notes);
 }
 
 template <class Archive>

@@ -88,6 +88,7 @@ struct SolveReport {
   std::string why_tetrahedra;  ///< where there are any, in words that follow "because"
   double seconds_mesh = 0, seconds_assemble = 0, seconds_factorise = 0, seconds_eigen = 0, seconds_damped = 0,
          seconds_rest = 0;
+  double seconds_files = 0;                       ///< of the variant's own files, where they were written
   std::vector<std::string> includes, leaves_out;  ///< effects in and not in the figures
   std::vector<std::string> notes;
 };

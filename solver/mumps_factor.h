@@ -43,6 +43,9 @@ class MumpsFactor {
 
   int negatives() const { return id_.infog[11]; }
 
+  /// Entries that the factor holds (INFOG(9) of MUMPS; negative: millions).
+  double entries() const { return id_.infog[8] < 0 ? -1e6 * id_.infog[8] : id_.infog[8]; }
+
   /// Solves in place, column by column in memory.
   void solve(Value *x, int rows, int columns) {
     id_.rhs = x;

@@ -84,6 +84,12 @@ SparseFactor::~SparseFactor() = default;
 
 int SparseFactor::negatives() const { return instance_->mumps.negatives() + instance_->inner_negatives; }
 
+double SparseFactor::bytes() const {
+  double entries = instance_->mumps.entries();
+  for (const InnerBlock &block : instance_->inner) entries += double(block.inverse.size() + block.coupling.size());
+  return sizeof(double) * entries;
+}
+
 void SparseFactor::solve(Eigen::MatrixXd &x) const {
   reduce_load(instance_->inner, x);
   instance_->mumps.solve(x.data(), int(x.rows()), int(x.cols()));

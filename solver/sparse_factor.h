@@ -29,6 +29,8 @@ class SparseFactor {
   SparseFactor &operator=(const SparseFactor &) = delete;
 
   int negatives() const;
+  /// What one solution reads twice, forwards and backwards: 8 bytes for each entry held, those of single cells counted.
+  double bytes() const;
   /// Solves in place; x has one or more columns.
   void solve(Eigen::MatrixXd &x) const;
 

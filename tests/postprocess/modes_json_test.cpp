@@ -62,6 +62,10 @@ TEST(ModesJson, SameInputSameBytesAndTimesOnlyOnRequest) {
   EXPECT_EQ(modes_json(variants, pairings), text);
   const json timed = json::parse(modes_json(variants, pairings, true));
   EXPECT_DOUBLE_EQ(timed.at("variants").at(0).at("timings").at("eigen_s"), 1.5);
+  EXPECT_DOUBLE_EQ(timed.at("variants").at(0).at("timings").at("files_s"), 0);  // none were written
+  variants[1].report.seconds_files = 0.75;
+  const json written = json::parse(modes_json(variants, pairings, true));
+  EXPECT_DOUBLE_EQ(written.at("variants").at(1).at("timings").at("files_s"), 0.75);
   EXPECT_FALSE(json::parse(text).at("variants").at(0).contains("timings"));
 }
 
