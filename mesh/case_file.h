@@ -39,7 +39,7 @@ CaseFile read_case_text(const std::string &text, const std::string &path, const 
 /// The materials of a list at 20 degrees C, in the order of the file. Errors: as read_case.
 std::vector<Material> read_materials_list(const std::string &materials_path);
 
-/// The reference of all keys of a case file as Markdown, written from their declarations in mesh/keys.cpp.
+/// The reference of all keys of a case file as Markdown, written from their declarations in mesh/keys*.cpp.
 std::string key_reference_markdown();
 
 }  // namespace stillbox

@@ -10,7 +10,7 @@
 namespace stillbox {
 
 /// One table of the case file with the groups of keys it may hold. Every read checks presence, type and range against
-/// the declaration in mesh/keys.cpp and reports what is wrong; it then returns a harmless value, because nothing is
+/// the declaration in mesh/keys*.cpp and reports what is wrong; it then returns a harmless value, because nothing is
 /// built from a file with problems. Numbers come back in the unit of the declaration, lengths in metres.
 struct Reader {
   Problems *problems = nullptr;

@@ -35,12 +35,10 @@ const std::vector<KeyGroup> &all_key_groups() {
        "0) up."},
       {"shape", "[shape]",
        "A cabinet that is no shoe box, instead of `[cabinet]`: upright or leaning walls over any footprint, bent "
-       "walls, "
-       "or a tube. Meshed with tetrahedra. Braces are shelves and windows right across the inside, of two that cross "
-       "the one listed first runs through; cut-outs go into flat "
-       "walls and braces, seen from the lower left corner of the footprint's wall from outside. What else a box can "
-       "have "
-       "(sheets, bonds, ports, linings) is refused."},
+       "walls, or a tube. Meshed with hexahedra or tetrahedra, see `elements`. Braces are shelves and windows right "
+       "across the inside, of two that cross the one listed first runs through; cut-outs go into flat walls and "
+       "braces, seen from the lower left corner of the footprint's wall from outside. Damping sheets, bonds, linings, "
+       "bars and ribs are refused."},
       {"shape wall", "[shape.board] and [shape.wall.NAME]",
        "The board the walls are cut from, and what is different for one of them."},
       {"tube", "tube = { ... } of a shape", "A round tube with a flat board at each end."},
@@ -76,9 +74,9 @@ const std::vector<KeyGroup> &all_key_groups() {
       {"driver", "[[driver]]", "A driver, held at the rim of a cut-out."},
       {"port", "[[port]]",
        "A tube through a cut-out of a wall that lets the inside breathe. A cut-out with neither a driver nor a port is "
-       "closed, as by a terminal plate. For `stillbox air`; the walls' own modes do not change."},
+       "closed, as by a terminal plate. For `air` and `drive`; the walls' own modes do not change."},
       {"lining", "[[lining]]",
-       "Felt, wool or foam on inner faces of walls, for `stillbox air`: it acts on the air, not on the wall. It is "
+       "Felt, wool or foam on inner faces of walls, for `air` and `drive`: it acts on the air, not on the wall. It is "
        "left "
        "out in front of drivers and ports. Where two overlap the one listed first counts. A damping sheet below it "
        "takes its share of the thickness."},

@@ -5,7 +5,7 @@
 
 namespace stillbox {
 
-// Every key of a case file is declared once, in keys.cpp; reading, checking, messages and the reference page use it.
+// Every key of a case file is declared once, in keys*.cpp; reading, checking, messages and the reference page use it.
 
 enum class KeyType { text, number, integer, length, choice, texts, lengths, numbers, size, table, tables };
 

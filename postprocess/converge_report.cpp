@@ -47,7 +47,7 @@ std::string converge_text(const Convergence &c) {
   } else {
     columns.push_back({"last\nstep %"});
   }
-  columns.push_back({"esti-\nmated %"});
+  columns.push_back({"mesh\nerror %"});
   columns.push_back({"shape", Align::left});
   std::vector<std::vector<std::string>> rows;
   for (std::size_t m = 0; m < c.modes.size(); ++m) {
@@ -70,7 +70,7 @@ std::string converge_text(const Convergence &c) {
   }
   std::string out = fmt::format("{}: {}\n", clean_text(c.case_name), clean_text(c.variant_name));
   for (const ConvergeLevel &level : c.levels)
-    out += fmt::format("  fineness {}, degree {}: {} hexahedra, {} unknowns\n", number_text(level.fineness),
+    out += fmt::format("  fineness {}, degree {}: {} elements, {} unknowns\n", number_text(level.fineness),
                        level.degree, level.cells, level.unknowns);
   out += "\n" + text_table(columns, rows, table_width) + "\n";
   if (c.by_degree) {
@@ -83,7 +83,7 @@ std::string converge_text(const Convergence &c) {
     out += paragraph(
         "  ",
         fmt::format(
-            "order: from the last three meshes, f = limit + c h^order, h by the number of hexahedra. Where shapes "
+            "order: from the last three meshes, f = limit + c h^order, h by the number of elements. Where shapes "
             "are smooth it is twice the degree, here {}; the inner corners of joints, clamped edges and held or "
             "free rims make it lower. -: the meshes are too alike or too coarse to tell, so there is no limit "
             "either. A limit further off than the last step is a guess.",
@@ -109,7 +109,7 @@ std::string converge_text(const Convergence &c) {
   }
   out +=
       paragraph("  ",
-                "estimated: what the finest mesh says of itself. All this is the error of the mesh; boards differ by "
+                "mesh error: what the finest mesh says of itself. All this is the error of the mesh; boards differ by "
                 "more.",
                 table_width);
   return out;

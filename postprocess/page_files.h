@@ -4,7 +4,7 @@
 
 namespace stillbox {
 
-// What report.html is made of, compiled in from the folder web/ (web/library.cmake).
+// What report.html is made of, compiled in from postprocess/page/ (its library.cmake).
 
 extern const std::string_view page_style;    ///< web/page.css
 extern const std::string_view view_script;   ///< web/view.js, the turning view

@@ -2,26 +2,13 @@
 #pragma once
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
-#include "mesh/board_faces.h"
 #include "mesh/structure.h"
+#include "postprocess/cut_lines.h"
 
 namespace stillbox {
-
-/// A line or an arc of a board's drawing, in (u, v) less the low corner of its wood, m.
-struct CutLine {
-  Eigen::Vector2d from{0, 0}, middle{0, 0}, to{0, 0};
-  bool is_straight = true;
-};
-
-/// The arc of a line that is none, anticlockwise for sweep > 0, rad. Nothing where the three points lie in a row.
-struct CutArc {
-  Eigen::Vector2d centre{0, 0};
-  double radius = 0, from = 0, sweep = 0;
-  Eigen::Vector2d at(double part) const;
-};
-std::optional<CutArc> arc_of(const CutLine &line);
 
 /// An edge of a board as it is sawn.
 struct EdgeCut {

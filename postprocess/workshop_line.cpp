@@ -35,8 +35,7 @@ void add_start(CLI::App &app, StartOptions &start) {
   list("--brace", start.braces,
        "\"NAME, shelf, DIRECTION, AT\", \"NAME, window, DIRECTION, AT, RIM\", \"NAME, rib, WALL, DIRECTION, AT, "
        "STAND-OFF\", \"NAME, bar, DIRECTION, AT, AT, SIZE, SIZE\" or \"NAME, corner block, WALL, WALL, SIZE, SIZE\"; "
-       "may "
-       "be repeated");
+       "may be repeated");
   command->add_option("--up-to", start.up_to, "modes are wanted up to this frequency, in Hz; none: 1000");
   command->add_flag("--teardown", start.teardown,
                     "a sheet to fill in for a cabinet that was opened; parts that were weighed give their densities");
@@ -47,7 +46,7 @@ void add_cut(CLI::App &app, WorkshopWords &words) {
   CLI::App *command = app.add_subcommand(
       "cut", "list the parts as they are cut, with joints, grain, mass and the stock they take; draw every board");
   command->add_option("CASE", words.case_path, "the case file (TOML)")->required();
-  command->add_option("--variant", words.cut.variants, "only this variant; may be given more than once");
+  command->add_option("--variant", words.cut.variants, "only this variant; may be repeated");
   command->add_option("--sheet-size", words.cut.sheet_size,
                       "\"LENGTH, WIDTH\" of the boards as sold, in mm or with units; none: 2440, 1220");
   command->add_option("--out", words.cut.out,

@@ -114,8 +114,7 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
   Scatter scatter(unknowns, system.block_neighbours);
   assemble_cells(s, mesh, d, laws, numbers, cells, scatter, system);
   add_fittings(s, mesh, d, unknowns, cells, scatter, system.fitting_mass);
-  for (const BondCell &bond : system.bonds)
-    scatter.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
+  for (const BondCell &bond : system.bonds) scatter.add(bond.unknowns, bond.stiffness, {});
   for (CellUnknowns &cell : cells) system.cells.push_back(std::move(cell.blocks));
   scatter.finish(system.stiffness, system.mass);
   return system;

@@ -82,8 +82,6 @@ std::set<int> cells_at_baskets(const Structure &s, const Discretisation &d) {
 
 double graded(double t, double g) { return t * (1 - g + g * t); }
 
-}  // namespace
-
 std::vector<NodeShift> joint_shifts(const Structure &s, const std::vector<char> &near, const Discretisation &d,
                                     const MeshOptions &options) {
   if (d.degree < 3) return {};  // a parabola on graded nodes is no parabola any more: boards would be stiffer
@@ -125,11 +123,24 @@ std::vector<NodeShift> joint_shifts(const Structure &s, const std::vector<char> 
   return list;
 }
 
-void shift_nodes(const std::vector<NodeShift> &shifts, Discretisation &d) {
-  for (const NodeShift &s : shifts) {  // the ends are corners of cells, which stay
+}  // namespace
+
+JointNodes joint_nodes(const Structure &s, const HexMesh &mesh, const Discretisation &d, const MeshOptions &options) {
+  JointNodes nodes;
+  const std::vector<char> near = near_joints(s, mesh, d);
+  nodes.roles.followers = plain_columns(s, mesh, near, d, options);
+  nodes.roles.inner_cell = inner_cells(mesh, d, nodes.roles.followers);
+  nodes.shifts = joint_shifts(s, near, d, options);
+  return nodes;
+}
+
+Eigen::Matrix<double, Eigen::Dynamic, 3> graded_points(const std::vector<NodeShift> &shifts, const Discretisation &d) {
+  Eigen::Matrix<double, Eigen::Dynamic, 3> points = d.points;
+  for (const NodeShift &s : shifts) {
     const double low = d.points(s.low, s.axis), high = d.points(s.high, s.axis);
-    d.points(s.node, s.axis) = low + s.share * (high - low);
+    points(s.node, s.axis) = low + s.share * (high - low);
   }
+  return points;
 }
 
 }  // namespace stillbox

@@ -41,6 +41,12 @@ std::vector<Group> groups_of(const Model &m) {
   return groups;
 }
 
+SparseMatrix finished(Scatter &scatter) {
+  SparseMatrix stiffness, no_mass;
+  scatter.finish(stiffness, no_mass);
+  return stiffness;
+}
+
 // Stiffness of the cells, or shares of cells, made of the given materials.
 SparseMatrix stiffness_of(const Model &m, const std::set<int> &materials) {
   const auto layer_at = [&](int board, int layer) { return m.laws.layers[m.laws.layer_of[board][layer]]; };
@@ -54,10 +60,9 @@ SparseMatrix stiffness_of(const Model &m, const std::set<int> &materials) {
     cells.push_back(cell_unknowns(m.unknowns, m.discretisation, int(c)));
   }
   const auto neighbours = lower_neighbours(cells, int(m.unknowns.block_start.size()) - 1);
-  Scatter scatter(m.unknowns, neighbours);
+  Scatter scatter(m.unknowns, neighbours, false);
   const ReferenceCell reference = make_reference_cell(m.discretisation, m.discretisation.degree + 1);
   const int n = 3 * int(m.discretisation.cells[0].size());
-  const Eigen::MatrixXd none = Eigen::MatrixXd::Zero(n, n);
   Eigen::MatrixXd K(n, n);
   CellGeometry g;
   for (std::size_t c = 0; c < m.mesh.cells.size(); ++c) {
@@ -71,27 +76,23 @@ SparseMatrix stiffness_of(const Model &m, const std::set<int> &materials) {
     if (hex.mate >= 0 && is_in(hex.mate, hex.mate_layer))
       add_cell_stiffness(g, (1 - share.array()).matrix().cwiseProduct(g.weights),
                          layer_at(hex.mate, hex.mate_layer).law, K);
-    scatter.add(cells[index[c]], K, none);
+    scatter.add(cells[index[c]], K, {});
   }
-  SparseMatrix stiffness, mass;
-  scatter.finish(stiffness, mass);
-  return stiffness;
+  return finished(scatter);
 }
 
 SparseMatrix stiffness_of_feet(const Model &m) {
   std::vector<CellUnknowns> cells;
   for (std::size_t c = 0; c < m.mesh.cells.size(); ++c)
     cells.push_back(cell_unknowns(m.unknowns, m.discretisation, int(c)));
-  Scatter scatter(m.unknowns, m.system.block_neighbours);
+  Scatter scatter(m.unknowns, m.system.block_neighbours, false);
   Structure feet_only = *m.structure;
   feet_only.rim_masses.clear();
   feet_only.area_masses.clear();
   feet_only.point_masses.clear();
   double mass_of_fittings = 0;
   add_fittings(feet_only, m.mesh, m.discretisation, m.unknowns, cells, scatter, mass_of_fittings);
-  SparseMatrix stiffness, mass;
-  scatter.finish(stiffness, mass);
-  return stiffness.pruned(0.0, 0.0);
+  return finished(scatter).pruned(0.0, 0.0);
 }
 
 SparseMatrix stiffness_of_bond(const Model &m, int bond) {
@@ -99,13 +100,10 @@ SparseMatrix stiffness_of_bond(const Model &m, int bond) {
   for (const BondCell &cell : m.system.bonds)
     if (cell.bond == bond) cells.push_back(cell.unknowns);
   const auto neighbours = lower_neighbours(cells, int(m.unknowns.block_start.size()) - 1);
-  Scatter scatter(m.unknowns, neighbours);
+  Scatter scatter(m.unknowns, neighbours, false);
   for (const BondCell &cell : m.system.bonds)
-    if (cell.bond == bond)
-      scatter.add(cell.unknowns, cell.stiffness, Eigen::MatrixXd::Zero(cell.stiffness.rows(), cell.stiffness.cols()));
-  SparseMatrix stiffness, mass;
-  scatter.finish(stiffness, mass);
-  return stiffness;
+    if (cell.bond == bond) scatter.add(cell.unknowns, cell.stiffness, {});
+  return finished(scatter);
 }
 
 }  // namespace

@@ -26,28 +26,12 @@ HexMesh cells_of(const TetMesh &tets, const Structure &s) {
   return mesh;
 }
 
-// Nodes of hexahedra in a structure of boxes, those at joints graded in `shifted`; what of them follows others.
-NodeRoles make_hexahedra(const Structure &s, const HexMesh &mesh, const MeshOptions &options, Discretisation &d,
-                         Eigen::Matrix<double, Eigen::Dynamic, 3> &shifted) {
-  NodeRoles roles;
-  d = discretise(mesh, options.degree);
-  const std::vector<char> near = near_joints(s, mesh, d);
-  roles.followers = plain_columns(s, mesh, near, d, options);
-  roles.inner_cell = inner_cells(mesh, d, roles.followers);
-  const Eigen::Matrix<double, Eigen::Dynamic, 3> unshifted = d.points;
-  shift_nodes(joint_shifts(s, near, d, options), d);
-  shifted = unshifted;
-  d.points.swap(shifted);
-  return roles;
-}
-
 // A cabinet whose form is that of a box; the sectors of its bent boards are those of the cells' middles.
 NodeRoles make_boxed_hexahedra(const BoxedShape &boxed, const MeshOptions &options, Model &m) {
   const HexMesh mesh = make_box_mesh(boxed, options);
-  Discretisation d;
-  Eigen::Matrix<double, Eigen::Dynamic, 3> shifted;
-  NodeRoles roles = make_hexahedra(boxed.box, mesh, options, d, shifted);
-  move_to_shape(boxed, mesh, shifted, d);
+  Discretisation d = discretise(mesh, options.degree);
+  JointNodes joints = joint_nodes(boxed.box, mesh, d, options);
+  move_to_shape(boxed, mesh, graded_points(joints.shifts, d), d);
   m.mesh = mesh;
   m.mesh.nodes.clear();
   for (std::size_t c = 0; c < d.cells.size(); ++c) {
@@ -60,7 +44,7 @@ NodeRoles make_boxed_hexahedra(const BoxedShape &boxed, const MeshOptions &optio
     if (cell.mate >= 0) cell.mate_layer = sector(cell.mate);
   }
   m.discretisation = std::move(d);
-  return roles;
+  return std::move(joints.roles);
 }
 
 }  // namespace
@@ -100,9 +84,10 @@ Model prepare_model(const Structure &structure, const SolveOptions &options, Sol
     }
   } else {
     m.mesh = make_hex_mesh(structure, mesh_options);
-    Eigen::Matrix<double, Eigen::Dynamic, 3> shifted;
-    roles = make_hexahedra(structure, m.mesh, mesh_options, m.discretisation, shifted);
-    m.discretisation.points.swap(shifted);
+    m.discretisation = discretise(m.mesh, mesh_options.degree);
+    JointNodes joints = joint_nodes(structure, m.mesh, m.discretisation, mesh_options);
+    m.discretisation.points = graded_points(joints.shifts, m.discretisation);
+    roles = std::move(joints.roles);
   }
   m.unknowns = number_unknowns(structure, m.discretisation, roles);
   m.laws = make_laws(structure);

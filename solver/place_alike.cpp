@@ -29,11 +29,8 @@ AlikeModels::AlikeModels(const std::vector<Structure> &list, const SolveOptions 
   meshes = make_alike_meshes(pointers, mesh_options);
   std::rotate(meshes.begin(), meshes.begin() + 1, meshes.begin() + long(middle) + 1);
   const Discretisation d = discretise(meshes[middle], o.degree);
-  const std::vector<char> near = near_joints(list[middle], meshes[middle], d);
-  roles.followers = plain_columns(list[middle], meshes[middle], near, d, mesh_options);
-  shifts = joint_shifts(list[middle], near, d, mesh_options);
-  roles.inner_cell = inner_cells(meshes[middle], d, roles.followers);
-  unknowns = number_unknowns(list[middle], d, roles).count;
+  joints = joint_nodes(list[middle], meshes[middle], d, mesh_options);
+  unknowns = number_unknowns(list[middle], d, joints.roles).count;
 }
 
 Model AlikeModels::without_matrices(int k) const {
@@ -41,8 +38,8 @@ Model AlikeModels::without_matrices(int k) const {
   m.structure = &structures[k];
   m.mesh = meshes[k];
   m.discretisation = discretise(meshes[k], options.degree);
-  shift_nodes(shifts, m.discretisation);
-  m.unknowns = number_unknowns(structures[k], m.discretisation, roles);
+  m.discretisation.points = graded_points(joints.shifts, m.discretisation);
+  m.unknowns = number_unknowns(structures[k], m.discretisation, joints.roles);
   if (m.unknowns.count != unknowns) throw MeshError("the meshes have other unknowns");
   m.laws = make_laws(structures[k]);
   return m;
@@ -68,7 +65,7 @@ ReducedModel reduced_model(const Model &m, const Eigen::MatrixXd &V, bool with_l
   s.feet.clear();  // these have none
   CellLaws laws = m.laws;
   for (LayerLaw &law : laws.layers) law.law *= law.loss_factor;
-  out.loss = reduced_matrices(s, m.mesh, m.discretisation, m.unknowns, laws, V).stiffness;
+  out.loss = reduced_stiffness(s, m.mesh, m.discretisation, m.unknowns, laws, V);
   return out;
 }
 

@@ -4,7 +4,6 @@
 
 #include "solver/joint_grading.h"
 #include "solver/modes.h"
-#include "solver/node_roles.h"
 
 namespace stillbox {
 
@@ -15,8 +14,7 @@ struct AlikeModels {
   const std::vector<Structure> &structures;
   SolveOptions options;
   std::vector<HexMesh> meshes;
-  NodeRoles roles;
-  std::vector<NodeShift> shifts;
+  JointNodes joints;  ///< of all: looked up in the middle one
   int unknowns = 0;
 
   /// Errors: MeshError when the structures cannot have such meshes.

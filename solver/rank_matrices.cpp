@@ -48,8 +48,8 @@ struct RankScatter : MatrixSink {
       add_at(at, K, M);
     } else {
       for (const int unknown : cell.list) at.push_back(rows.row_of[unknown]);
-      const Eigen::MatrixXd k = cell.T.transpose() * (K * cell.T), m = cell.T.transpose() * (M * cell.T);
-      add_at(at, k, m);
+      const Eigen::MatrixXd k = cell.T.transpose() * (K * cell.T);
+      add_at(at, k, M.size() > 0 ? Eigen::MatrixXd(cell.T.transpose() * (M * cell.T)) : M);
     }
   }
   void add_mass(int i, int j, double value) override {
@@ -63,6 +63,7 @@ struct RankScatter : MatrixSink {
   void add_at(const std::vector<int> &at, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) {
     const int n = int(at.size());
     must(MatSetValues(stiffness, n, at.data(), n, at.data(), K.data(), ADD_VALUES));
+    if (M.size() == 0) return;
     std::vector<int> columns;
     std::vector<double> values;
     for (int c = 0; c < n; ++c) {
@@ -114,8 +115,7 @@ void assemble_on_ranks(const Model &m, RankMatrices &matrices, System &system) {
   assemble_cells(s, m.mesh, m.discretisation, m.laws, shares.own_cells, cells, scatter, system);
   if (is_first) {
     add_fittings(s, m.mesh, m.discretisation, m.unknowns, cells, scatter, system.fitting_mass);
-    for (const BondCell &bond : system.bonds)
-      scatter.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
+    for (const BondCell &bond : system.bonds) scatter.add(bond.unknowns, bond.stiffness, {});
   }
   for (Mat matrix : {matrices.stiffness.object, matrices.mass.object}) {
     must(MatAssemblyBegin(matrix, MAT_FINAL_ASSEMBLY));

@@ -12,12 +12,13 @@ namespace {
 
 struct Sum : MatrixSink {
   const Eigen::MatrixXd &V;
+  const bool with_mass;
   ReducedMatrices total;
   Eigen::MatrixXd rows, product;  // columns of V x unknowns of a cell, and times a matrix
 
-  explicit Sum(const Eigen::MatrixXd &v) : V(v) {
+  Sum(const Eigen::MatrixXd &v, bool mass_too) : V(v), with_mass(mass_too) {
     total.stiffness.setZero(V.cols(), V.cols());
-    total.mass.setZero(V.cols(), V.cols());
+    if (with_mass) total.mass.setZero(V.cols(), V.cols());
   }
 
   void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) override {
@@ -30,10 +31,11 @@ struct Sum : MatrixSink {
       rows = own * cell.T.transpose();
     product.noalias() = rows * K;
     total.stiffness.noalias() += product * rows.transpose();
-    add_scalar_blocks(M);
+    if (with_mass && M.size() > 0) add_scalar_blocks(M);
   }
 
   void add_mass(int i, int j, double value) override {
+    if (!with_mass) return;
     const Eigen::MatrixXd outer = value * V.row(i).transpose() * V.row(j);
     total.mass += i == j ? outer : Eigen::MatrixXd(outer + outer.transpose());
   }
@@ -60,17 +62,15 @@ void add_up(ReducedMatrices &a, const ReducedMatrices &b) {
   a.wood_volume += b.wood_volume;
 }
 
-}  // namespace
-
-ReducedMatrices reduced_matrices(const Structure &s, const HexMesh &mesh, const Discretisation &d,
-                                 const Unknowns &unknowns, const CellLaws &laws, const Eigen::MatrixXd &V) {
+ReducedMatrices reduced(const Structure &s, const HexMesh &mesh, const Discretisation &d, const Unknowns &unknowns,
+                        const CellLaws &laws, const Eigen::MatrixXd &V, bool with_mass) {
   const OneBlasThread one_thread;
   std::vector<CellUnknowns> cells;
   for (std::size_t c = 0; c < d.cells.size(); ++c) cells.push_back(cell_unknowns(unknowns, d, int(c)));
   const auto sum_of = [&](std::size_t begin, std::size_t end) {
     std::vector<int> numbers(end - begin);
     std::iota(numbers.begin(), numbers.end(), int(begin));
-    Sum sum(V);
+    Sum sum(V, with_mass);
     System wood;
     assemble_cells(s, mesh, d, laws, numbers, cells, sum, wood);
     sum.total.wood_volume = wood.wood_volume;
@@ -80,13 +80,24 @@ ReducedMatrices reduced_matrices(const Structure &s, const HexMesh &mesh, const 
   ReducedMatrices total = sum_of(d.cells.size() / 2, d.cells.size());
   add_up(total, first_half.get());
 
-  Sum rest(V);
+  Sum rest(V, with_mass);
   double kilograms = 0;
   add_fittings(s, mesh, d, unknowns, cells, rest, kilograms);
-  for (const BondCell &bond : bond_cells(s, mesh, d, unknowns))
-    rest.add(bond.unknowns, bond.stiffness, Eigen::MatrixXd::Zero(bond.stiffness.rows(), bond.stiffness.cols()));
+  for (const BondCell &bond : bond_cells(s, mesh, d, unknowns)) rest.add(bond.unknowns, bond.stiffness, {});
   add_up(total, rest.total);
   return total;
+}
+
+}  // namespace
+
+ReducedMatrices reduced_matrices(const Structure &s, const HexMesh &mesh, const Discretisation &d,
+                                 const Unknowns &unknowns, const CellLaws &laws, const Eigen::MatrixXd &V) {
+  return reduced(s, mesh, d, unknowns, laws, V, true);
+}
+
+Eigen::MatrixXd reduced_stiffness(const Structure &s, const HexMesh &mesh, const Discretisation &d,
+                                  const Unknowns &unknowns, const CellLaws &laws, const Eigen::MatrixXd &V) {
+  return reduced(s, mesh, d, unknowns, laws, V, false).stiffness;
 }
 
 }  // namespace stillbox

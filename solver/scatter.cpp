@@ -25,8 +25,8 @@ std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &
   return lower;
 }
 
-Scatter::Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours)
-    : unknowns_(unknowns), neighbours_(neighbours) {
+Scatter::Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours, bool with_mass)
+    : unknowns_(unknowns), neighbours_(neighbours), with_mass_(with_mass) {
   const int blocks = int(neighbours.size());
   const auto size_of = [&](int block) { return unknowns.block_start[block + 1] - unknowns.block_start[block]; };
   block_of_.resize(unknowns.count);
@@ -57,7 +57,7 @@ Scatter::Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &
       for (int other : neighbours[b])
         for (int j = unknowns.block_start[other]; j < unknowns.block_start[other + 1] && j <= i; ++j) *column++ = j;
   std::fill_n(stiffness_.valuePtr(), entries, 0.0);
-  make_mass_pattern();
+  if (with_mass_) make_mass_pattern();
 }
 
 void Scatter::make_mass_pattern() {
@@ -92,6 +92,7 @@ int Scatter::mass_place(int row, int first_column) const {
 }
 
 void Scatter::add_mass(int i, int j, double value) {
+  if (!with_mass_) return;
   if (i < j) std::swap(i, j);
   const int at = mass_place(i, j);
   if (at < mass_.outerIndexPtr()[i + 1] && mass_.innerIndexPtr()[at] == j)
@@ -110,6 +111,7 @@ std::size_t Scatter::place(int i, int j) const {
 }
 
 void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) {
+  const bool has_mass = with_mass_ && M.size() > 0;
   Eigen::MatrixXd reduced_K, reduced_M;
   const Eigen::MatrixXd *k = &K, *m = &M;
   std::vector<int> row_of(cell.list.size());  // list entry -> row of the matrices
@@ -117,7 +119,7 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
     for (std::size_t r = 0; r < cell.position.size(); ++r) row_of[cell.position[r]] = int(r);
   } else {
     reduced_K = cell.T.transpose() * (K * cell.T);
-    reduced_M = cell.T.transpose() * (M * cell.T);
+    if (has_mass) reduced_M = cell.T.transpose() * (M * cell.T);
     k = &reduced_K;
     m = &reduced_M;
     for (std::size_t r = 0; r < row_of.size(); ++r) row_of[r] = int(r);
@@ -132,9 +134,11 @@ void Scatter::add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eige
         const int i = cell.list[row_at + r];
         const int limit = bi == bj ? r + 1 : columns;
         const std::size_t start = place(i, cell.list[column_at]);
+        for (int c = 0; c < limit; ++c)
+          stiffness_.valuePtr()[start + c] += (*k)(row_of[row_at + r], row_of[column_at + c]);
+        if (!has_mass) continue;
         int at = mass_place(i, cell.list[column_at]);
         for (int c = 0; c < limit; ++c) {
-          stiffness_.valuePtr()[start + c] += (*k)(row_of[row_at + r], row_of[column_at + c]);
           if (at == mass_.outerIndexPtr()[i + 1] || mass_.innerIndexPtr()[at] != cell.list[column_at + c]) {
             assert((*m)(row_of[row_at + r], row_of[column_at + c]) == 0);  // across each other
             continue;

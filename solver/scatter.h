@@ -21,7 +21,7 @@ std::vector<std::vector<int>> lower_neighbours(const std::vector<CellUnknowns> &
 struct MatrixSink {
   virtual ~MatrixSink() = default;
 
-  /// Adds T' K T and T' M T of one cell (3 n x 3 n matrices, node component fastest).
+  /// Adds T' K T and T' M T of one cell (3 n x 3 n matrices, node component fastest); M of no size: a spring.
   virtual void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) = 0;
 
   /// Adds to a single entry of the mass matrix, indices in any order.
@@ -29,10 +29,11 @@ struct MatrixSink {
 };
 
 /// Collects cell matrices into the lower triangles of two sparse matrices. That of the mass has a part of the other's
-/// pattern: displacements across each other have no mass in common, but for the motions of a rigid basket.
+/// pattern: displacements across each other have no mass in common, but for the motions of a rigid basket. Without the
+/// mass, what is added to it is let go.
 class Scatter : public MatrixSink {
  public:
-  Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours);
+  Scatter(const Unknowns &unknowns, const std::vector<std::vector<int>> &neighbours, bool with_mass = true);
 
   void add(const CellUnknowns &cell, const Eigen::MatrixXd &K, const Eigen::MatrixXd &M) override;
   void add_mass(int i, int j, double value) override;
@@ -40,7 +41,7 @@ class Scatter : public MatrixSink {
   /// Adds to a single entry of the stiffness matrix, indices in any order.
   void add_stiffness(int i, int j, double value) { stiffness_.valuePtr()[place(i, j)] += value; }
 
-  /// Moves the result out.
+  /// Moves the result out; `mass` is empty without it.
   void finish(SparseMatrix &stiffness, SparseMatrix &mass);
 
  private:
@@ -50,6 +51,7 @@ class Scatter : public MatrixSink {
 
   const Unknowns &unknowns_;
   const std::vector<std::vector<int>> &neighbours_;
+  const bool with_mass_;
   std::vector<int> block_of_;                    // unknown -> block
   std::vector<std::vector<int>> column_offset_;  // per block: first column place of each neighbour within a row
   SparseMatrix stiffness_;                       // its values are added to in place

@@ -1,30 +1,16 @@
 // SPDX-License-Identifier: MIT
 // Readers against mutated files, and against every file that once broke one (tests/fuzz/kept/READER/).
-#include <gtest/gtest.h>
-#include <unistd.h>
-
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
 
 #include "tests/fuzz/guarded.h"
 #include "tests/fuzz/readers.h"
+#include "tests/mesh/bytes_in.h"
+#include "tests/postprocess/empty_folder.h"
 
 namespace stillbox {
 namespace {
 
-namespace fs = std::filesystem;
-
-struct Fuzz : testing::Test {
-  fs::path folder;
-  void SetUp() override {
-    std::string pattern = (fs::temp_directory_path() / "stillbox-test-XXXXXX").string();
-    ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
-    folder = pattern;
-  }
-  void TearDown() override { fs::remove_all(folder); }
-};
+struct Fuzz : EmptyFolder {};
 
 std::vector<fs::path> kept_files(const std::string &reader) {
   std::vector<fs::path> files;
@@ -51,15 +37,9 @@ TEST_F(Fuzz, MutatedFilesAreReadOrRefused) {
 TEST_F(Fuzz, FilesThatBrokeAReaderOnceAreReadOrRefused) {
   for (const FuzzedReader &reader : fuzzed_readers()) {
     const std::vector<fs::path> files = kept_files(reader.name);
-    const auto bytes = [&](std::size_t i) {
-      std::ifstream file(files[i], std::ios::binary);
-      std::ostringstream text;
-      text << file.rdbuf();
-      return text.str();
-    };
     for (const GuardFinding &f : run_guarded(
-             files.size(), [&](std::size_t i) { return reader.read(bytes(i), folder.string()); }, {reader.seconds},
-             100))
+             files.size(), [&](std::size_t i) { return reader.read(bytes_in(files[i]), folder.string()); },
+             {reader.seconds}, 100))
       ADD_FAILURE() << files[f.number] << ": " << f.what;
   }
 }

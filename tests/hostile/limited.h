@@ -1,50 +1,36 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <fcntl.h>
-#include <gtest/gtest.h>
 #include <signal.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
-
 #include <chrono>
-#include <filesystem>
 #include <fstream>
-#include <sstream>
 #include <string>
 #include <thread>
 #include <vector>
+
+#include "tests/mesh/bytes_in.h"
+#include "tests/postprocess/empty_folder.h"
 
 // The whole program as a child process, within limits; what it prints, took and left behind.
 
 namespace stillbox {
 
-namespace fs = std::filesystem;
-
 /// A folder of its own for a test; TMPDIR of the programs it starts is below it.
-struct OwnFolder : testing::Test {
-  fs::path folder;
+struct OwnFolder : EmptyFolder {
   void SetUp() override {
-    std::string pattern = (fs::temp_directory_path() / "stillbox-test-XXXXXX").string();
-    ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
-    folder = pattern;
+    EmptyFolder::SetUp();
     fs::create_directory(folder / "tmp");
   }
-  void TearDown() override { fs::remove_all(folder); }
 
   fs::path put(const std::string &name, const std::string &bytes) const {
     std::ofstream(folder / name, std::ios::binary) << bytes;
     return folder / name;
   }
 };
-
-inline std::string bytes_in(const fs::path &path) {
-  std::ifstream file(path, std::ios::binary);
-  std::ostringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
 
 /// Names in a folder, sorted, hidden ones too.
 inline std::vector<std::string> names_in(const fs::path &folder) {

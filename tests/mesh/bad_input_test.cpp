@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/mistakes.h"
 
 namespace stillbox {
@@ -283,8 +284,7 @@ TEST(BadInput, AVariantDoesNotBuildOnAValueTheBaseCouldNotRead) {
 }
 
 TEST(BadInput, TruncatedDemonstrationNeverCrashes) {
-  std::ifstream stream(STILLBOX_SOURCE_DIR "/cases/stand-mount.toml");
-  const std::string text((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
+  const std::string text = bytes_in(STILLBOX_SOURCE_DIR "/cases/stand-mount.toml");
   ASSERT_GT(text.size(), 1000u);
   int accepted = 0, refused = 0;
   for (std::size_t length = 0; length < text.size(); length += 7) {

@@ -5,6 +5,7 @@
 #include "mesh/grid.h"
 #include "mesh/solids.h"
 #include "mesh/step_file.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/mistakes.h"
 #include "tests/mesh/solid_boxes.h"
 
@@ -125,8 +126,7 @@ TEST(StepSolids, FilesThatCannotBeUsed) {
 
 // OpenCASCADE follows such a reference to nowhere and ends the process; trial_run keeps that in a child.
 TEST(StepSolids, ReferencesToNowhereAreRefusedNotFollowed) {
-  std::ifstream file(STILLBOX_SOURCE_DIR "/cases/drawn-wedge.step", std::ios::binary);
-  const std::string whole{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  const std::string whole = bytes_in(STILLBOX_SOURCE_DIR "/cases/drawn-wedge.step");
   for (const char *entity : {" = LINE('',#", " = PLANE('',#", " = ADVANCED_FACE('',(#", " = VECTOR('',#"}) {
     std::string text = whole;
     const std::size_t at = text.find(entity);

@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "postprocess/converge_command.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 
 namespace stillbox {
@@ -72,8 +73,7 @@ TEST(Converge, LimitOfAClampedPlateIsTheorys) {
   EXPECT_LT(double(mode["order"]), 3);
   for (const char *name : {"converge.csv", "converge.json", "converge.svg"})
     EXPECT_TRUE(std::filesystem::exists(options.out + "/" + name)) << name;
-  std::ifstream svg(options.out + "/converge.svg");
-  const std::string picture{std::istreambuf_iterator<char>(svg), {}};
+  const std::string picture = bytes_in(options.out + "/converge.svg");
   EXPECT_NE(picture.find("order 1.9"), std::string::npos);
 }
 

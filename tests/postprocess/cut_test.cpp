@@ -6,6 +6,7 @@
 #include "mesh/grid.h"
 #include "postprocess/cut_command.h"
 #include "postprocess/cut_report.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 
 namespace stillbox {
@@ -131,21 +132,16 @@ struct CutFolder {
   CutFolder() { options.out = (text.folder / "out").string(); }
 };
 
-std::string bytes_of(const std::filesystem::path &path) {
-  std::ifstream stream(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(stream), {}};
-}
-
 TEST(Cut, FilesSayTheSame) {
   CutFolder folder;
   const std::string text = run_cut(folder.text.read(), folder.options);
   for (const char *part :
        {"left, right", "woofer round 116", "400", "264", "Caution", "formaldehyde", "Local codes", "10-30 %"})
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
-  const auto json = nlohmann::json::parse(bytes_of(folder.options.out + "/cut.json"));
+  const auto json = nlohmann::json::parse(bytes_in(folder.options.out + "/cut.json"));
   EXPECT_EQ(json["schema"], "stillbox cut 1");
   ASSERT_EQ(json["variants"].size(), 2u);
-  const std::string csv = bytes_of(folder.options.out + "/cut.csv");
+  const std::string csv = bytes_in(folder.options.out + "/cut.csv");
   EXPECT_EQ(std::count(csv.begin(), csv.end(), '\n'), 13);
   double area = 0;
   int drawings = 0;
@@ -156,7 +152,7 @@ TEST(Cut, FilesSayTheSame) {
   EXPECT_EQ(drawings, 12);
   EXPECT_TRUE(std::filesystem::exists(folder.options.out + "/22-mm-baffle.dxf"));
   folder.options.json = true;
-  EXPECT_EQ(run_cut(folder.text.read(), folder.options), bytes_of(folder.options.out + "/cut.json"));
+  EXPECT_EQ(run_cut(folder.text.read(), folder.options), bytes_in(folder.options.out + "/cut.json"));
 }
 
 TEST(Cut, WrongWordsAreRefusedBeforeAnythingIsWritten) {

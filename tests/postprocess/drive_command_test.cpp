@@ -14,7 +14,9 @@
 #include "postprocess/drive_bands.h"
 #include "postprocess/drive_files.h"
 #include "postprocess/third_octave.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
+#include "tests/postprocess/quick_run.h"
 
 namespace stillbox {
 namespace {
@@ -96,14 +98,11 @@ TEST(DriveCommand, TextAndFiles) {
   for (const char *part : {"Walls against the driver", "loudest modes", "Wall by wall", "no agreed limit", "Left out",
                            "room, floor", "prediction, not a measurement", "2 V; in free air 91.0 Hz"})
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
-  std::istringstream lines(text);
-  for (std::string line; std::getline(lines, line);) EXPECT_LE(line.size(), 116u) << line;
+  expect_narrow(text, 116);
   const auto bytes = [&](const std::string &name) {
-    std::ifstream in(options.out + "/" + name, std::ios::binary);
-    EXPECT_TRUE(in) << name;
-    std::ostringstream all;
-    all << in.rdbuf();
-    return all.str();
+    const std::string found = bytes_in(options.out + "/" + name);
+    EXPECT_FALSE(found.empty()) << name;
+    return found;
   };
   const auto json = nlohmann::json::parse(bytes("drive.json"));
   EXPECT_EQ(json["schema"], "stillbox drive 1");

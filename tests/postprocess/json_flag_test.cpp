@@ -7,6 +7,7 @@
 #include "postprocess/commands.h"
 #include "postprocess/listen_command.h"
 #include "postprocess/match_command.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/knock_recordings.h"
 #include "tests/postprocess/ran.h"
@@ -29,10 +30,7 @@ struct JsonCase {
     options.json = true;
     options.out = (text.folder / "out").string();
   }
-  std::string written(const std::string &name) const {
-    std::ifstream stream(options.out + "/" + name, std::ios::binary);
-    return {std::istreambuf_iterator<char>(stream), {}};
-  }
+  std::string written(const std::string &name) const { return bytes_in(options.out + "/" + name); }
 };
 
 TEST(JsonFlag, CheckAndMesh) {

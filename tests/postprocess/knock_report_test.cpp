@@ -20,6 +20,7 @@
 #include "postprocess/safe_file.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/postprocess/knock_samples.h"
 
 namespace stillbox {
@@ -36,13 +37,6 @@ struct Folder {
   }
   ~Folder() { fs::remove_all(path); }
 };
-
-std::string bytes_of(const fs::path &path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
-}
 
 bool is_xml(const std::string &text) {
   vtkNew<vtkXMLDataParser> parser;
@@ -74,13 +68,13 @@ TEST(KnockReport, WritesEverythingTwiceTheSame) {
   std::size_t found = 0;
   for (const auto &entry : fs::directory_iterator(one.path)) {
     ++found;
-    EXPECT_EQ(bytes_of(entry.path()), bytes_of(two.path / entry.path().filename())) << entry.path();
+    EXPECT_EQ(bytes_in(entry.path()), bytes_in(two.path / entry.path().filename())) << entry.path();
     EXPECT_EQ(std::count(names.begin(), names.end(), entry.path().filename().string()), 1) << entry.path();
     if (entry.path().extension() == ".svg") {
-      EXPECT_TRUE(is_xml(bytes_of(entry.path()))) << entry.path();
+      EXPECT_TRUE(is_xml(bytes_in(entry.path()))) << entry.path();
     }
     if (entry.path().extension() == ".png") {
-      EXPECT_EQ(bytes_of(entry.path()).substr(1, 3), "PNG");
+      EXPECT_EQ(bytes_in(entry.path()).substr(1, 3), "PNG");
       EXPECT_GT(fs::file_size(entry.path()), 20000u) << entry.path();
     }
   }
@@ -90,13 +84,13 @@ TEST(KnockReport, WritesEverythingTwiceTheSame) {
                            "knock-response.png", "knock-equal-force.wav", "knock-matched.wav"})
     EXPECT_EQ(std::count(names.begin(), names.end(), name), 1) << name;
 
-  const std::string decay = bytes_of(one.path / "bare-decay.svg");
+  const std::string decay = bytes_in(one.path / "bare-decay.svg");
   EXPECT_NE(decay.find("not valid below"), std::string::npos);
-  const std::string response = bytes_of(one.path / "knock-response.svg");
+  const std::string response = bytes_in(one.path / "knock-response.svg");
   EXPECT_NE(response.find("dB re 1 nm/(N s)"), std::string::npos);
   EXPECT_NE(response.find("invented test cabinet"), std::string::npos);
 
-  const auto json = nlohmann::json::parse(bytes_of(one.path / "knock.json"));
+  const auto json = nlohmann::json::parse(bytes_in(one.path / "knock.json"));
   EXPECT_EQ(json["schema"], "stillbox knock 1");
   const auto &bare = json["variants"][0];
   EXPECT_EQ(bare["points"].size(), 216u);
@@ -110,7 +104,7 @@ TEST(KnockReport, WritesEverythingTwiceTheSame) {
   EXPECT_TRUE(bare["walls"][0]["acceleration_level_db"].front().is_null() ||
               bare["walls"][2]["acceleration_level_db"].front().is_null());
 
-  std::istringstream csv(bytes_of(one.path / "knock.csv"));
+  std::istringstream csv(bytes_in(one.path / "knock.csv"));
   std::string line;
   std::size_t rows = 0;
   for (; std::getline(csv, line); ++rows)
@@ -152,7 +146,7 @@ TEST(KnockReport, OneFreeBoardNeedsNoCabinet) {
   const std::string text = knock_text({sample.model}, {sample.result}, {});
   EXPECT_EQ(text.find("all walls "), std::string::npos) << text;
   EXPECT_NE(text.find("no sound: free boards"), std::string::npos);
-  EXPECT_TRUE(nlohmann::json::parse(bytes_of(folder.path / "knock.json"))["sound"].is_null());
+  EXPECT_TRUE(nlohmann::json::parse(bytes_in(folder.path / "knock.json"))["sound"].is_null());
 }
 
 TEST(KnockReport, WithoutModesThereAreFiguresButNoCurves) {
@@ -170,7 +164,7 @@ TEST(KnockReport, BadFolderIsFoundBeforeWork) {
   const test::KnockSample sample = plate_box("bare", 0.02);
   EXPECT_THROW(write_knock_files((file / "below").string(), {sample.model}, {sample.result}, {}), OutputError);
   EXPECT_THROW(check_knock_files((file / "below").string()), OutputError);
-  EXPECT_EQ(bytes_of(file), "x");
+  EXPECT_EQ(bytes_in(file), "x");
 }
 
 /// PATH for as long as it lives.

@@ -10,6 +10,7 @@
 #include "postprocess/knock_finder.h"
 #include "postprocess/ring_band.h"
 #include "postprocess/ring_fit.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/knock_recordings.h"
 
@@ -205,8 +206,7 @@ TEST(Listen, FilesAreWrittenAndReadBack) {
   EXPECT_NEAR(modes[1].loss_factor, 0.024, 0.0024);
   EXPECT_EQ(modes[0].knocks, 1);
   for (const char *name : {"heard.json", "heard.svg"}) EXPECT_TRUE(std::filesystem::exists(options.out + "/" + name));
-  std::ifstream svg(options.out + "/heard.svg");
-  const std::string picture((std::istreambuf_iterator<char>(svg)), {});
+  const std::string picture = bytes_in(options.out + "/heard.svg");
   EXPECT_NE(picture.find("</svg>"), std::string::npos);
   EXPECT_EQ(picture.find("nan"), std::string::npos);
   EXPECT_EQ(text, run_listen(options)) << "the same input must give the same text";
@@ -262,8 +262,7 @@ TEST(ListenRefuses, BadFiles) {
   // A header that claims four gigabytes of samples over 100 bytes.
   TestKnocks knocks = close_pair();
   write_wav(at("good.wav"), make_knocks(knocks));
-  std::ifstream good(at("good.wav"), std::ios::binary);
-  std::string bytes((std::istreambuf_iterator<char>(good)), {});
+  const std::string bytes = bytes_in(at("good.wav"));
   std::string cut = bytes.substr(0, 144);
   for (const std::size_t i : {4, 5, 6, 7, 40, 41, 42, 43}) cut[i] = '\xff';
   std::ofstream(at("huge.wav"), std::ios::binary) << cut;

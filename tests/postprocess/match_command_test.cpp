@@ -10,6 +10,7 @@
 #include "postprocess/safe_file.h"
 #include "solver/modes.h"
 #include "tests/mesh/case_text.h"
+#include "tests/postprocess/quick_run.h"
 
 namespace stillbox {
 namespace {
@@ -66,12 +67,7 @@ struct Heard {
   }
 };
 
-RunOptions quick() {
-  RunOptions options;
-  options.fineness = 0.5;
-  options.degree = 2;
-  return options;
-}
+RunOptions quick() { return quick_run(0); }
 
 // ---- lists ----
 

@@ -8,7 +8,9 @@
 #include "postprocess/place_ranking.h"
 #include "postprocess/place_rows.h"
 #include "postprocess/safe_file.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
+#include "tests/postprocess/quick_run.h"
 
 namespace stillbox {
 namespace {
@@ -50,21 +52,11 @@ key = "thickness"
 values = [6, 12]
 )";
 
-std::string bytes(const std::filesystem::path &path) {
-  std::ifstream file(path, std::ios::binary);
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
-
 struct PlaceRun {
   CaseText text;
   RunOptions options;
   PlaceOptions place;
-  explicit PlaceRun(const std::string &case_text) : text(case_text) {
-    options.up_to = 1100;
-    options.fineness = 0.5;
-    options.degree = 2;
+  explicit PlaceRun(const std::string &case_text) : text(case_text), options(quick_run(1100)) {
     place.case_path = text.path;
     place.materials_path = built_in_materials;
     place.sample = 0;
@@ -82,7 +74,7 @@ TEST(PlaceCommand, PartsMergedAndAResumedRunEqualTheWhole) {
   const std::string text = run.run("whole");
   EXPECT_NE(text.find("8 candidates"), std::string::npos) << text;
   EXPECT_NE(text.find("middle"), std::string::npos);
-  const std::string whole = bytes(run.folder("whole") / "candidates.csv");
+  const std::string whole = bytes_in(run.folder("whole") / "candidates.csv");
   ASSERT_EQ(read_place_rows(whole).size(), 8u);
 
   run.run("parts", "2/2");
@@ -90,7 +82,7 @@ TEST(PlaceCommand, PartsMergedAndAResumedRunEqualTheWhole) {
   run_merge({(run.folder("parts") / "candidates-1-of-2.csv").string(),
              (run.folder("parts") / "candidates-2-of-2.csv").string()},
             run.folder("merged").string());
-  EXPECT_EQ(bytes(run.folder("merged") / "candidates.csv"), whole);
+  EXPECT_EQ(bytes_in(run.folder("merged") / "candidates.csv"), whole);
 
   // Killed in the middle of the fourth row.
   std::filesystem::create_directories(run.folder("cut"));
@@ -101,11 +93,11 @@ TEST(PlaceCommand, PartsMergedAndAResumedRunEqualTheWhole) {
   std::ofstream(run.folder("cut") / "candidates.csv", std::ios::binary) << cut;
   const std::string resumed = run.run("cut");
   EXPECT_NE(resumed.find("3 candidates were there"), std::string::npos) << resumed;
-  EXPECT_EQ(bytes(run.folder("cut") / "candidates.csv"), whole);
+  EXPECT_EQ(bytes_in(run.folder("cut") / "candidates.csv"), whole);
   for (const char *name : {"place.csv", "place.svg", "placed.toml"})
-    EXPECT_EQ(bytes(run.folder("cut") / name), bytes(run.folder("whole") / name)) << name;
+    EXPECT_EQ(bytes_in(run.folder("cut") / name), bytes_in(run.folder("whole") / name)) << name;
 
-  const auto json = nlohmann::json::parse(bytes(run.folder("whole") / "place.json"));
+  const auto json = nlohmann::json::parse(bytes_in(run.folder("whole") / "place.json"));
   EXPECT_EQ(json["schema"], "stillbox place 1");
   ASSERT_EQ(json["candidates"].size(), 8u);
   // The winner has the highest first mode of all, and the file with it reads back, comments kept.
@@ -115,19 +107,19 @@ TEST(PlaceCommand, PartsMergedAndAResumedRunEqualTheWhole) {
     if (c["rank"] == 1) {
       EXPECT_EQ(c["frequency_hz"][0].get<double>(), best);
     }
-  EXPECT_NE(bytes(run.folder("whole") / "placed.toml").find("# keep me"), std::string::npos);
+  EXPECT_NE(bytes_in(run.folder("whole") / "placed.toml").find("# keep me"), std::string::npos);
   const CaseFile placed = read_case((run.folder("whole") / "placed.toml").string(), built_in_materials);
   EXPECT_EQ(placed.variants.back().variant_name, "placed");
 
   run.options.json = true;
   const std::string printed = run.run("merged");
-  EXPECT_EQ(printed, bytes(run.folder("merged") / "place.json"));
+  EXPECT_EQ(printed, bytes_in(run.folder("merged") / "place.json"));
   EXPECT_EQ(nlohmann::json::parse(printed)["candidates"], json["candidates"]);
 
   // Another search does not mix with these.
   run.options.up_to = 1050;
   EXPECT_THROW(run.run("whole"), CaseError);
-  EXPECT_EQ(bytes(run.folder("whole") / "candidates.csv"), whole);
+  EXPECT_EQ(bytes_in(run.folder("whole") / "candidates.csv"), whole);
 }
 
 TEST(PlaceCommand, AReducedRowIsRanked) {
@@ -138,7 +130,7 @@ TEST(PlaceCommand, AReducedRowIsRanked) {
   run.place.sample = 1;
   const std::string said = run.run("out");
   EXPECT_NE(said.find("9 by reduced models"), std::string::npos) << said;
-  const auto json = nlohmann::json::parse(bytes(run.folder("out") / "place.json"));
+  const auto json = nlohmann::json::parse(bytes_in(run.folder("out") / "place.json"));
   for (const auto &check : json["checks"])
     EXPECT_LT(std::abs(check["reduced_off_percent"]["worst"].get<double>()), 0.5) << check.dump();
   // A light wall box is stiffened by a shelf: the winner beats the bare one in every box drawn.

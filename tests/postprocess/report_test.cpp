@@ -10,7 +10,9 @@
 #include "postprocess/riding_modes.h"
 #include "postprocess/safe_file.h"
 #include "solver/knock_points.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
+#include "tests/postprocess/quick_run.h"
 #include "tests/postprocess/ran.h"
 #include "tests/postprocess/sample_results.h"
 
@@ -113,25 +115,13 @@ name = "4.4 mm"
 replace = { "strip" = { thickness = 4.4 } }
 )";
 
-RunOptions quick(const CaseText &text) {
-  RunOptions options;
-  options.up_to = 600;
-  options.degree = 2;
-  options.fineness = 0.5;
-  options.out = (text.folder / "out").string();
-  return options;
-}
+RunOptions quick(const CaseText &text) { return quick_run(600, (text.folder / "out").string()); }
 
 ReportOptions few_knocks() {
   ReportOptions report;
   report.knock.points = 12;
   report.materials_path = built_in_materials;
   return report;
-}
-
-std::string slurp(const std::filesystem::path &path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
 }
 
 // The frequency of a free strip goes with its thickness (thin beam): +10 %, and far beyond the tolerances of one batch.
@@ -146,7 +136,7 @@ TEST(Report, CommandWritesOnePage) {
   EXPECT_NEAR(change["first_mode_percent"].get<double>(), 10, 0.3);
   EXPECT_TRUE(json["variants"][0]["against_base"].is_null());
   EXPECT_GE(json["left_out"].size(), 2u);
-  const std::string page = slurp(text.folder / "out" / "report.html");
+  const std::string page = bytes_in(text.folder / "out" / "report.html");
   EXPECT_EQ(json["bytes"], page.size());
   for (const char *part : {"<!DOCTYPE html>", "Content-Security-Policy", "<h1>strips</h1>", "id=\"verdict\"",
                            "id=\"ringing\"", "id=\"trust\"", "Not on this page", "A prediction, not a measurement"})
@@ -157,7 +147,7 @@ TEST(Report, CommandWritesOnePage) {
 
   options.json = false;
   const std::string words = run_report(text.read(), options, few_knocks());
-  EXPECT_EQ(slurp(text.folder / "out" / "report.html"), page);  // the same bytes
+  EXPECT_EQ(bytes_in(text.folder / "out" / "report.html"), page);  // the same bytes
   for (const char *part : {"strips", "4.4 mm", "give or take", "Not on the page", "report.html"})
     EXPECT_NE(words.find(part), std::string::npos) << part << words;
   for (std::size_t at = 0, end; (end = words.find('\n', at)) != std::string::npos; at = end + 1)
@@ -254,7 +244,7 @@ TEST(Report, PlacesOfAnEarlierRun) {
     std::ofstream(out / "candidates.csv", std::ios::binary) << place_rows_header() + place_row_text(row);
     std::ofstream(out / "place.json", std::ios::binary) << json;
     run_report(text.read(), options, few_knocks());
-    return slurp(out / "report.html");
+    return bytes_in(out / "report.html");
   };
   const std::string json =
       R"({"schema": "stillbox place 1", "aim": "highest first mode", "variant": "<b>", "units": {"value": "Hz"},

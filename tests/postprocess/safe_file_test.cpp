@@ -12,26 +12,13 @@
 #include <fstream>
 #include <sstream>
 
+#include "tests/mesh/bytes_in.h"
+#include "tests/postprocess/empty_folder.h"
+
 namespace stillbox {
 namespace {
 
-namespace fs = std::filesystem;
-
-struct SafeFile : testing::Test {
-  fs::path folder;
-  void SetUp() override {
-    std::string pattern = (fs::temp_directory_path() / "stillbox-test-XXXXXX").string();
-    ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
-    folder = pattern;
-  }
-  void TearDown() override { fs::remove_all(folder); }
-
-  static std::string content(const fs::path &path) {
-    std::ifstream in(path, std::ios::binary);
-    std::stringstream text;
-    text << in.rdbuf();
-    return text.str();
-  }
+struct SafeFile : EmptyFolder {
   std::size_t entries() const {
     return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder), fs::directory_iterator()));
   }
@@ -41,9 +28,9 @@ TEST_F(SafeFile, WritesBytesAndLeavesNothingElse) {
   const std::string bytes("a\0b\r\n", 5);
   const std::string path = (folder / "out.bin").string();
   write_file(path, bytes);
-  EXPECT_EQ(content(path), bytes);
+  EXPECT_EQ(bytes_in(path), bytes);
   write_file(path, "second");
-  EXPECT_EQ(content(path), "second");
+  EXPECT_EQ(bytes_in(path), "second");
   EXPECT_EQ(entries(), 1u);
 }
 
@@ -87,7 +74,7 @@ TEST_F(SafeFile, FailingWriteLeavesTheEarlierFileWhole) {
   ASSERT_EQ(::waitpid(child, &status, 0), child);
   ASSERT_TRUE(WIFEXITED(status));
   EXPECT_EQ(WEXITSTATUS(status), 42);
-  EXPECT_EQ(content(path), "earlier");
+  EXPECT_EQ(bytes_in(path), "earlier");
   EXPECT_EQ(entries(), 1u);
 }
 
@@ -109,7 +96,7 @@ TEST_F(SafeFile, KillLeavesTheEarlierFileWhole) {
   int status = 0;
   ASSERT_EQ(::waitpid(child, &status, 0), child);
   EXPECT_TRUE(WIFSIGNALED(status));
-  EXPECT_EQ(content(path), "earlier");
+  EXPECT_EQ(bytes_in(path), "earlier");
 }
 
 TEST_F(SafeFile, LinkIsFollowed) {
@@ -117,7 +104,7 @@ TEST_F(SafeFile, LinkIsFollowed) {
   fs::create_symlink("real.txt", folder / "link.txt");
   write_file((folder / "link.txt").string(), "b");
   EXPECT_TRUE(fs::is_symlink(folder / "link.txt"));
-  EXPECT_EQ(content(folder / "real.txt"), "b");
+  EXPECT_EQ(bytes_in(folder / "real.txt"), "b");
 }
 
 TEST_F(SafeFile, DeviceIsWrittenNotReplaced) {

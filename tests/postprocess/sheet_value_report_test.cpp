@@ -11,7 +11,9 @@
 #include "postprocess/commands.h"
 #include "postprocess/table.h"
 #include "postprocess/text.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
+#include "tests/postprocess/quick_run.h"
 
 namespace stillbox {
 namespace {
@@ -46,25 +48,12 @@ material = "mdf"
 thickness = 18
 )";
 
-RunOptions quick(const std::string &out = "") {
-  RunOptions options;
-  options.up_to = 700;
-  options.degree = 2;
-  options.out = out;
-  return options;
-}
+RunOptions quick(const std::string &out = "") { return quick_run(700, out); }
 
 SheetOptions bitumen() {
   SheetOptions sheet;
   sheet.materials_path = built_in_materials;
   return sheet;
-}
-
-std::string bytes_of(const std::filesystem::path &path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
 }
 
 TEST(SheetReport, TellsTheSameTwice) {
@@ -76,7 +65,7 @@ TEST(SheetReport, TellsTheSameTwice) {
   EXPECT_EQ(table.substr(0, table.rfind("Files are in")), again.substr(0, again.rfind("Files are in")));
   int files = 0;
   for (const auto &entry : std::filesystem::directory_iterator(first)) {
-    EXPECT_EQ(bytes_of(entry.path()), bytes_of(std::filesystem::path(second) / entry.path().filename()));
+    EXPECT_EQ(bytes_in(entry.path()), bytes_in(std::filesystem::path(second) / entry.path().filename()));
     ++files;
   }
   EXPECT_EQ(files, 2);
@@ -86,7 +75,7 @@ TEST(SheetReport, TellsTheSameTwice) {
   for (const char *part : {"left", "baffle", "[across, up]", "prediction", "Constrained layers", "bitumen-sheet"})
     EXPECT_NE(table.find(part), std::string::npos) << part;
 
-  const std::string svg = bytes_of(std::filesystem::path(first) / "base-sheet.svg");
+  const std::string svg = bytes_in(std::filesystem::path(first) / "base-sheet.svg");
   vtkNew<vtkXMLDataParser> parser;
   std::istringstream stream(svg);
   parser->SetStream(&stream);
@@ -94,7 +83,7 @@ TEST(SheetReport, TellsTheSameTwice) {
   for (const char *part : {"class=\"champion\"", "class=\"best\"", "class=\"band\"", "baffle, inner", "&amp; narrow"})
     EXPECT_NE(svg.find(part), std::string::npos) << part;
 
-  std::istringstream csv(bytes_of(std::filesystem::path(first) / "sheet.csv"));
+  std::istringstream csv(bytes_in(std::filesystem::path(first) / "sheet.csv"));
   std::string line;
   int rows = 0;
   for (; std::getline(csv, line); ++rows)

@@ -9,6 +9,7 @@
 #include "postprocess/cut_command.h"
 #include "postprocess/cut_list.h"
 #include "postprocess/solids_rules.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 
 namespace stillbox {
@@ -149,10 +150,7 @@ TEST(SolidCut, FilesAndWhatIsRefused) {
   EXPECT_NEAR(parts[0]["edges"][0]["saw_deg"].get<double>() + parts[0]["edges"][1]["saw_deg"].get<double>() +
                   parts[0]["edges"][2]["saw_deg"].get<double>() + parts[0]["edges"][3]["saw_deg"].get<double>(),
               2 * std::atan(0.25) / degree, 1e-6);
-  const auto drawing = [&](const std::string &name) {
-    std::ifstream in(options.out + "/" + name);
-    return std::string(std::istreambuf_iterator<char>(in), {});
-  };
+  const auto drawing = [&](const std::string &name) { return bytes_in(options.out + "/" + name); };
   EXPECT_NE(drawing("base-shelf.dxf").find("CUT_OUTS"), std::string::npos);
   EXPECT_NE(drawing("base-right.dxf").find("bevel 14.0 deg with baffle"), std::string::npos);
   EXPECT_NE(drawing("base-right.dxf").find("shelf, inner face"), std::string::npos);

@@ -18,6 +18,7 @@
 #include "mesh/step_file.h"
 #include "postprocess/commands.h"
 #include "postprocess/match_command.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/ran.h"
 
@@ -30,11 +31,6 @@ const std::string tube_case =
     "160, length = 200 }\n[[brace]]\nname = \"divider\"\nkind = \"shelf\"\nnormal = \"height\"\nat = 60\n";
 
 Ran stillbox(const std::string &words) { return ran(std::string(STILLBOX_BINARY) + " " + words + " 2>&1"); }
-
-std::string text_of(const std::filesystem::path &path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
-}
 
 TEST(SolidsCommands, OthersAreRefusedWithOneLine) {
   const CaseText text(tube_case);
@@ -82,10 +78,10 @@ TEST(SolidsCommands, ModesAndMeshWriteTheirFiles) {
   ASSERT_EQ(modes.code, 0) << modes.out;
   for (const char *name : {"modes.json", "modes.csv", "base.vtu", "base.svg"})
     EXPECT_TRUE(std::filesystem::exists(std::filesystem::path(out) / name)) << name;
-  EXPECT_NE(text_of(out + "/base.svg").find("tube"), std::string::npos);
+  EXPECT_NE(bytes_in(out + "/base.svg").find("tube"), std::string::npos);
   ASSERT_EQ(stillbox("mesh --degree 3 --out " + out + " " + in_quotes(text.path)).code, 0);
   ASSERT_EQ(stillbox("mesh --degree 3 --out " + again + " " + in_quotes(text.path)).code, 0);
-  EXPECT_EQ(text_of(out + "/base.step"), text_of(again + "/base.step"));  // the same case, the same bytes
+  EXPECT_EQ(bytes_in(out + "/base.step"), bytes_in(again + "/base.step"));  // the same case, the same bytes
   const StepShapes shapes = load_step_shapes(out + "/base.step");
   ASSERT_EQ(shapes.size(), 4u);
   EXPECT_EQ(shapes.facts(0).name, "tube");
@@ -128,7 +124,7 @@ TEST(SolidsCommands, KnockWritesItsFiles) {
   ASSERT_EQ(knock.code, 0) << knock.out;
   for (const char *name : {"knock.json", "mobility.csv", "base-knock-map.svg"})
     EXPECT_TRUE(std::filesystem::exists(std::filesystem::path(out) / name)) << name;
-  const std::string map = text_of(out + "/base-knock-map.svg");
+  const std::string map = bytes_in(out + "/base-knock-map.svg");
   EXPECT_NE(map.find(">tube<"), std::string::npos);
   EXPECT_EQ(map.find("divider"), std::string::npos);
   const Ran beside = stillbox("knock --degree 2 --at \"divider, 20, 20\" " + in_quotes(text.path));

@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "mesh/grid.h"
+#include "tests/mesh/bytes_in.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/ran.h"
 
@@ -22,10 +23,7 @@ struct StartFolder {
   }
   bool wrote() const { return std::filesystem::exists(options.path); }
   CaseFile read() const { return read_case(options.path, built_in_materials); }
-  std::string text() const {
-    std::ifstream stream(options.path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(stream), {}};
-  }
+  std::string text() const { return bytes_in(options.path); }
   std::string run(const std::string &answers = "") {
     std::istringstream in(answers);
     std::ostringstream out;

@@ -22,6 +22,8 @@
 #include <sstream>
 
 #include "postprocess/safe_file.h"
+#include "tests/mesh/bytes_in.h"
+#include "tests/postprocess/empty_folder.h"
 #include "tests/postprocess/sample_results.h"
 
 namespace stillbox {
@@ -79,15 +81,8 @@ ModalResult two_cell_result(int degree) {
   return result;
 }
 
-struct VtkFile : testing::Test {
-  fs::path folder;
+struct VtkFile : EmptyFolder {
   vtkNew<vtkXMLUnstructuredGridReader> reader;
-  void SetUp() override {
-    std::string pattern = (fs::temp_directory_path() / "stillbox-test-XXXXXX").string();
-    ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
-    folder = pattern;
-  }
-  void TearDown() override { fs::remove_all(folder); }
   vtkUnstructuredGrid *read(const std::string &path) {
     reader->SetFileName(path.c_str());
     reader->Update();
@@ -187,10 +182,7 @@ TEST_F(VtkFile, WritesTheSameBytesTwice) {
   const auto bytes = [&](const char *name) {
     const fs::path path = folder / name;
     write_modes_vtu(path.string(), two_cell_result(3));
-    std::ifstream in(path, std::ios::binary);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
+    return bytes_in(path);
   };
   const std::string first = bytes("a.vtu");
   EXPECT_GT(first.size(), 1000u);

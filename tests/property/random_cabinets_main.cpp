@@ -1,17 +1,15 @@
 // SPDX-License-Identifier: MIT
 // stillbox_random_cabinets: random cabinets through reader, mesher and solver, each answer checked.
-//   stillbox_random_cabinets [--count N] [--first N] [--seed N] [--small] [--keep FOLDER] [--show N]
+//   stillbox_random_cabinets [--count N] [--first N] [--seed N] [--small] [--keep FOLDER] [--most N] [--show N]
 // Prints what became of them, and why some were refused; those that went wrong go to FOLDER. Exit code 1 then.
 
 #include <fmt/format.h>
 #include <sys/mman.h>
 
-#include <CLI/CLI.hpp>
-#include <filesystem>
-#include <fstream>
 #include <map>
 
 #include "tests/fuzz/guarded.h"
+#include "tests/fuzz/search_line.h"
 #include "tests/property/random_cabinets.h"
 
 namespace {
@@ -39,21 +37,18 @@ std::string kind_of(const std::string &reason) {
 }  // namespace
 
 int main(int argc, char **argv) {
-  std::size_t count = 300, first = 0, most = 30;
-  std::uint64_t seed = 1;
-  long show = -1;
+  std::size_t count = 300, first = 0;
   bool small = false;
-  std::string keep = "findings";
+  stillbox::Search search;
+  search.most = 30;
   CLI::App app{"Random cabinets through reader, mesher and solver."};
   app.add_option("--count", count, "how many")->capture_default_str();
   app.add_option("--first", first, "number of the first")->capture_default_str();
-  app.add_option("--seed", seed, "of the random numbers")->capture_default_str();
-  app.add_option("--keep", keep, "folder for those that go wrong")->capture_default_str();
   app.add_flag("--small", small, "small ones, as in the tests");
-  app.add_option("--show", show, "print this one's case file and end");
+  stillbox::add_search_options(app, search);
   CLI11_PARSE(app, argc, argv);
-  if (show >= 0) {
-    fmt::print("{}", stillbox::random_cabinet(seed, std::uint64_t(show), small));
+  if (search.show >= 0) {
+    fmt::print("{}", stillbox::random_cabinet(search.seed, std::uint64_t(search.show), small));
     return 0;
   }
   void *const place = ::mmap(nullptr, count * sizeof(Fate), PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
@@ -61,14 +56,14 @@ int main(int argc, char **argv) {
   Fate *const fates = static_cast<Fate *>(place);
   for (std::size_t i = 0; i < count; ++i) fates[i].outcome = -1;
   const auto work = [&](std::size_t i) {
-    const stillbox::CabinetRun run = stillbox::try_cabinet(stillbox::random_cabinet(seed, first + i, small));
+    const stillbox::CabinetRun run = stillbox::try_cabinet(stillbox::random_cabinet(search.seed, first + i, small));
     fates[i].unknowns = run.unknowns;
     fates[i].modes = run.modes;
     std::snprintf(fates[i].reason, sizeof fates[i].reason, "%s", run.reason.c_str());
     fates[i].outcome = int(run.outcome);
     return run.complaint;
   };
-  const auto findings = stillbox::run_guarded(count, work, {60, std::size_t(2) << 30}, most);
+  const auto findings = stillbox::run_guarded(count, work, {60, std::size_t(2) << 30}, search.most);
   std::map<int, int> outcomes;
   std::map<std::string, std::pair<int, std::size_t>> reasons;
   double unknowns = 0, modes = 0;
@@ -85,15 +80,14 @@ int main(int argc, char **argv) {
   fmt::print(
       "{} cabinets, seed {}: {} solved ({:.0f} unknowns and {:.1f} modes each), refused by the reader {}, by the "
       "mesher {}, by the solver {}; {} wrong\n",
-      count, seed, outcomes[0], unknowns / solved, modes / solved, outcomes[1], outcomes[2], outcomes[3],
+      count, search.seed, outcomes[0], unknowns / solved, modes / solved, outcomes[1], outcomes[2], outcomes[3],
       findings.size());
   for (const auto &[reason, times] : reasons)
     fmt::print("  {:4} times, number {}: {}\n", times.first, times.second, reason);
   for (const stillbox::GuardFinding &f : findings) {
-    std::filesystem::create_directories(keep);
-    const std::string path = fmt::format("{}/cabinet-{}-{}.toml", keep, seed, first + f.number);
-    std::ofstream(path) << stillbox::random_cabinet(seed, first + f.number, small);
-    fmt::print("  {}: {}\n", path, f.what);
+    const std::string file = fmt::format("cabinet-{}-{}.toml", search.seed, first + f.number);
+    const std::string text = stillbox::random_cabinet(search.seed, first + f.number, small);
+    fmt::print("  {}: {}\n", stillbox::keep_finding(search, file, text), f.what);
   }
   return findings.empty() ? 0 : 1;
 }

@@ -200,9 +200,6 @@ TEST(DampedModes, ChainAgainstDenseAlgebra) {
   for (int i = 1; i < modes; ++i) EXPECT_GT(frequencies[i] / frequencies[i - 1], 1 + 1e-6);  // none found twice
 }
 
-// Free layer on one side (H. Oberst and K. Frankenfeld, Acustica 2, AB181, 1952, from memory), complex-exact loss
-// factor independently recomputed. A free bar 50 and more times as long as thick: shear counts for less
-// than 0.1 %.
 // Where all loses alike the damped modes are the undamped ones, each of them; a square has pairs of equal frequencies,
 // of whose vectors any turn will do.
 TEST(DampedModes, BothOfAPairOfEqualFrequencies) {
@@ -222,6 +219,8 @@ TEST(DampedModes, BothOfAPairOfEqualFrequencies) {
     EXPECT_NEAR(exact.modes[i].frequency / energy.modes[i].frequency, 1, 1e-6) << i;
 }
 
+// Free layer on one side (H. Oberst and K. Frankenfeld, Acustica 2, AB181, 1952, from memory), complex-exact loss
+// factor independently recomputed. A free bar 50 and more times as long as thick: shear counts for less than 0.1 %.
 TEST(DampedModes, FreeLayerAfterOberst) {
   struct {
     double e, h, eta2, eta;
@@ -252,7 +251,8 @@ TEST(DampedModes, ConstrainedLayerOnASimplySupportedBeam) {
 
 // Sandwich cantilever, sixth-order theory: D.J. Mead and S. Markus, J. Sound Vib. 10(2), 163-175, 1969; D.K. Rao,
 // J. Mech. Eng. Sci. 20(5), 271-282, 1978; figures independently recomputed (table of M.L. Soni 1981 from memory within
-// 0.03 %). At a core loss factor of 1.5 the energy method, which keeps the undamped shape, must fail: the test says so.
+// 0.03 %). Elements of this size give them to five digits. At a core loss factor of 1.5 the energy method, which keeps
+// the undamped shape, must fail: the test says so.
 TEST(DampedModes, SandwichCantilever) {
   const auto beam = [](double core_loss) {
     const LayerData face{1.524e-3, 68.948e9, 2768, 0};
@@ -265,7 +265,7 @@ TEST(DampedModes, SandwichCantilever) {
   } cases[] = {{0.1, {64.08, 296.45, 743.78, 1394.1, 2261.3}, {0.2815, 0.2424, 0.1541, 0.0889, 0.0573}},
                {1.5, {69.89, 308.88, 754.53, 1399.9, 2265.3}, {0.1531, 0.1975, 0.1459, 0.0873, 0.0568}}};
   for (const auto &c : cases) {
-    const DampedRun run = damped(beam(c.core_loss), 2400, 1.5);
+    const DampedRun run = damped(beam(c.core_loss), 2400, 0.75);
     ASSERT_GE(run.exact.size(), 5u);
     for (int i = 0; i < 5; ++i) {
       EXPECT_NEAR(run.exact[i].frequency / c.f[i], 1, 5e-3) << c.core_loss << " mode " << i + 1;

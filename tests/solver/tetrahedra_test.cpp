@@ -122,10 +122,11 @@ double timoshenko_free(double E, double G, double rho, double I, double A, doubl
 // A free circular tube. Bending: Euler and Bernoulli's beam, omega = beta^2 sqrt(E I / rho A) / L^2 with beta 4.73004,
 // lowered by shear and rotary inertia: Timoshenko's beam, independently recomputed below by a Ritz series of Legendre
 // polynomials with the shear coefficient of a thin tube, 0.5 (Cowper, J. Appl. Mech. 33, 335-340, 1966, from memory,
-// has 0.53 to 0.63 for this thicker one, which moves the result by 0.3 %). Both planes alike.
+// has 0.53 to 0.63 for this thicker one, which moves the result by 0.3 %). Both planes alike. Degree 2 is as good as 3
+// here (0.01 % higher), as the 16 elements round the tube make them small.
 TEST(Tetrahedra, TubeBendsAsABeam) {
   const double D = 0.03, t = 0.004, L = 0.36, E = 70e9, rho = 2700;
-  const Solved r = solve_to(tube(D, t, L, isotropic(E, 0.33, rho)), 2 * M_PI * 1600, 0.6, 3);
+  const Solved r = solve_to(tube(D, t, L, isotropic(E, 0.33, rho)), 2 * M_PI * 1600, 0.6, 2);
   ASSERT_GE(r.omegas.size(), 2u);
   EXPECT_EQ(r.spectrum.rigid, 6);
   const double d = D - 2 * t, I = M_PI / 64 * (std::pow(D, 4) - std::pow(d, 4)), A = M_PI / 4 * (D * D - d * d);

@@ -10,6 +10,13 @@ namespace stillbox {
 
 using Json = nlohmann::json;
 
+/// A small symmetric cabinet on large elements, invented; further lines go below.
+inline std::string coarse_box(int up_to_hz) {
+  return "name = \"box\"\nup_to_hz = " + std::to_string(up_to_hz) +
+         "\n[mesh]\ndegree = 2\nfineness = 0.5\n[cabinet]\nouter_size = { width = 150, depth = 170, height = 210 }\n"
+         "board = { material = \"mdf\", thickness = 10 }\n";
+}
+
 /// What differs beyond rounding: texts, counts, figures by more than 1e-6 of themselves (and 1e-9 where they are near
 /// 0). Residuals are rounding itself.
 inline void compare(const Json &a, const Json &b, const std::string &path, std::vector<std::string> &differing) {

@@ -13,15 +13,7 @@ struct SameBytes : OwnFolder {
   // Symmetric, so that opposite walls move alike and modes come in mirror pairs; invented.
   void SetUp() override {
     OwnFolder::SetUp();
-    put("box.toml", R"(name = "box"
-up_to_hz = 1000
-[mesh]
-degree = 2
-fineness = 0.5
-[cabinet]
-outer_size = { width = 150, depth = 170, height = 210 }
-board = { material = "mdf", thickness = 10 }
-[[sheet]]
+    put("box.toml", coarse_box(1000) + R"([[sheet]]
 name = "felt"
 on = ["left", "right"]
 material = "bitumen-sheet"

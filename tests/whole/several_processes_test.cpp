@@ -46,15 +46,7 @@ struct SeveralProcesses : OwnFolder {
 
 // All that is fixed to boards: a rigid basket, a driver's rim, masses, feet, a bond; a sheet; invented.
 TEST_F(SeveralProcesses, FindTheModesOfOneInACabinetWithAllThatCanBeFixedToIt) {
-  put("box.toml", R"(name = "box"
-up_to_hz = 800
-[mesh]
-degree = 2
-fineness = 0.5
-[cabinet]
-outer_size = { width = 150, depth = 170, height = 210 }
-board = { material = "mdf", thickness = 10 }
-[[cut_out]]
+  put("box.toml", coarse_box(800) + R"([[cut_out]]
 name = "low"
 on = "baffle"
 shape = "round"
