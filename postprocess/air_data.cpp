@@ -82,11 +82,11 @@ Json waves_json(const AirSolution &a) {
                   together = figures_of(a.coupled, a.coupled_of_standing, std::size_t(i));
     list.push_back({{"number", i - a.air.chambers + 1},
                     {"frequency_hz", a.air.frequencies[i]},
-                    {"numerical_error_percent", 100 * a.air.errors[i]},
+                    {"mesh_error_percent", 100 * a.air.errors[i]},
                     {"name", a.air.labels[std::size_t(i)]},
                     {"damped_hz", air_number(rigid.hz)},
                     {"loss_factor", air_number(rigid.loss)},
-                    {"t60_s", air_number(rigid.t60)},
+                    {"decay_time_s", air_number(rigid.t60)},
                     {"together_hz", air_number(together.hz)}});
   }
   return list;
@@ -100,7 +100,7 @@ Json walls_json(const AirSolution &a) {
     list.push_back({{"mode", i + 1},
                     {"name", clean_text(mode.label)},
                     {"without_air_hz", mode.frequency},
-                    {"numerical_error_percent", 100 * mode.numerical_error},
+                    {"mesh_error_percent", 100 * mode.numerical_error},
                     {"band_hz", Json::array({air_number(mode.band_low), air_number(mode.band_high)})},
                     {"with_air_hz", air_number(together.hz)},
                     {"shift_percent", air_number(100 * (together.hz / mode.frequency - 1))},
@@ -127,9 +127,9 @@ Json coincidences_json(const AirSolution &a) {
 }  // namespace
 
 std::string air_csv(const std::vector<AirSolution> &variants) {
-  std::string out = csv_line({"variant", "kind", "number", "name", "alone_hz", "numerical_error_percent", "band_low_hz",
-                              "band_high_hz", "rigid_walls_hz", "rigid_walls_loss_factor", "rigid_walls_t60_s",
-                              "together_hz", "together_loss_factor", "together_t60_s", "shift_percent"});
+  std::string out = csv_line({"variant", "kind", "number", "name", "alone_hz", "mesh_error_percent", "band_low_hz",
+                              "band_high_hz", "rigid_walls_hz", "rigid_walls_loss_factor", "rigid_walls_decay_time_s",
+                              "together_hz", "together_loss_factor", "together_decay_time_s", "shift_percent"});
   for (const AirSolution &a : variants) {
     const std::string &variant = a.modes.variant_name;
     for (int i = a.air.chambers; i < last_wave(a); ++i)

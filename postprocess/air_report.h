@@ -21,11 +21,11 @@ std::string air_cautions(const std::vector<AirSolution> &variants);
 ///   alone_hz          without the others: a standing wave between rigid walls in plain air, a port by the hand
 ///   formula,
 ///                     a wall mode without air
-///   numerical_error_percent  of alone_hz by the mesh; empty for a port
+///   mesh_error_percent  of alone_hz by the mesh; empty for a port
 ///   band_low_hz, band_high_hz  of a wall mode, by the boards' tolerances, without air
-///   rigid_walls_hz, rigid_walls_loss_factor, rigid_walls_t60_s  with linings and ports, walls rigid; empty for a wall
-///   mode together_hz, together_loss_factor, together_t60_s  walls, ports and air together shift_percent together_hz
-///   over alone_hz, less 1
+///   rigid_walls_hz, rigid_walls_loss_factor, rigid_walls_decay_time_s  with linings and ports, walls rigid; empty for
+///   a wall mode together_hz, together_loss_factor, together_decay_time_s  walls, ports and air together shift_percent
+///   together_hz over alone_hz, less 1
 /// Empty cells: not found up to the top frequency, or no loss (T60).
 std::string air_csv(const std::vector<AirSolution> &variants);
 
@@ -37,9 +37,9 @@ std::string air_csv(const std::vector<AirSolution> &variants);
 ///              openings [{name, area_m2, kind: "driver", "port" or "closed"}],
 ///              ports [{name, tuning_hz (rigid walls), loss_factor, together_hz, hand_formula_hz, area_m2, length_m,
 ///                      end_correction_outside_m, end_correction_inside_m (of the hand formula)}],
-///              standing_waves [{number, frequency_hz, numerical_error_percent, name, damped_hz, loss_factor, t60_s,
+///              standing_waves [{number, frequency_hz, mesh_error_percent, name, damped_hz, loss_factor, decay_time_s,
 ///                      together_hz}],
-///              wall_modes [{mode, name, without_air_hz, numerical_error_percent, band_hz, with_air_hz, shift_percent,
+///              wall_modes [{mode, name, without_air_hz, mesh_error_percent, band_hz, with_air_hz, shift_percent,
 ///                      without_air_loss_factor, with_air_loss_factor}],
 ///              coincidences [{standing_wave (from 1), wall_mode (from 1), apart_percent, coupling_hz, words}]
 /// null: not found up to the top frequency, damped away, or infinite.

@@ -51,7 +51,7 @@ Convergence convergence(const std::vector<ConvergeLevel> &levels, const std::vec
                         std::size_t most_modes);
 
 /// A table of at most 110 columns with notes; CSV (one row per mode and level: mode, shape, fineness, degree, cells,
-/// unknowns, frequency_hz, estimated_percent (finest only), order, limit_hz); JSON, schema "stillbox converge 1".
+/// unknowns, frequency_hz, mesh_error_percent (finest only), order, limit_hz); JSON, schema "stillbox converge 1".
 std::string converge_text(const Convergence &c);
 std::string converge_csv(const Convergence &c);
 std::string converge_json(const Convergence &c);

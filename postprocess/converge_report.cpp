@@ -117,7 +117,7 @@ std::string converge_text(const Convergence &c) {
 
 std::string converge_csv(const Convergence &c) {
   std::string out = csv_line({"mode", "shape", "fineness", "degree", "cells", "unknowns", "frequency_hz",
-                              "estimated_percent", "order", "limit_hz"});
+                              "mesh_error_percent", "order", "limit_hz"});
   for (std::size_t m = 0; m < c.modes.size(); ++m)
     for (std::size_t l = 0; l < c.levels.size(); ++l) {
       const ConvergedMode &mode = c.modes[m];
@@ -139,7 +139,7 @@ std::string converge_json(const Convergence &c) {
   for (const ConvergeLevel &level : c.levels)
     levels.push_back({{"fineness", level.fineness},
                       {"degree", level.degree},
-                      {"hexahedra", level.cells},
+                      {"cells", level.cells},
                       {"unknowns", level.unknowns},
                       {"relative_size", level.size}});
   for (std::size_t m = 0; m < c.modes.size(); ++m) {
@@ -149,7 +149,7 @@ std::string converge_json(const Convergence &c) {
     modes.push_back({{"mode", m + 1},
                      {"label", clean_text(mode.label)},
                      {"frequency_hz", frequencies},
-                     {"estimated_percent", finite(100 * mode.estimated)},
+                     {"mesh_error_percent", finite(100 * mode.estimated)},
                      {"order", mode.observed ? finite(mode.observed->order) : Json(nullptr)},
                      {"limit_hz", mode.observed ? finite(mode.observed->limit) : Json(nullptr)}});
   }

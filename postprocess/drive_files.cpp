@@ -163,8 +163,8 @@ Json drive_variant_json(const DriveSolution &s) {
   return {
       {"name", clean_text(s.variant_name)},
       {"up_to_hz", figure(s.frequencies.tail(1)[0])},
-      {"air", {{"density_kg_m3", figure(s.air.density)}, {"speed_m_s", figure(s.air.speed)}}},
-      {"inside_volume_l", figure(1e3 * s.inside_volume)},
+      {"air", {{"density_kg_m3", figure(s.air.density)}, {"sound_speed_m_s", figure(s.air.speed)}}},
+      {"inner_volume_l", figure(1e3 * s.inside_volume)},
       {"point_mm", {figure(1e3 * s.point.x()), figure(1e3 * s.point.y()), figure(1e3 * s.point.z())}},
       {"drivers", drivers_json(s)},
       {"outside",

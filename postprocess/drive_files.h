@@ -10,7 +10,7 @@ namespace stillbox {
 /// Everything as JSON (RFC 8259, UTF-8). Amplitudes are rms; complex ones {re, im} to exp(+i w t). Not finite is null.
 ///   schema       "stillbox drive 1"; the number rises when a key changes its meaning or goes
 ///   case, nature (a reminder that this is a prediction), includes, leaves_out, units
-///   variants[]   name, up_to_hz, air {density_kg_m3, speed_m_s}, inside_volume_l, point_mm [x, y, z] on the axis,
+///   variants[]   name, up_to_hz, air {density_kg_m3, sound_speed_m_s}, inner_volume_l, point_mm [x, y, z] on the axis,
 ///                drivers[] {name, voltage_v, moving_mass_g, compliance_mm_n, mechanical_q, electrical_q,
 ///                force_factor_tm, coil_resistance_ohm, coil_inductance_mh, cone_area_cm2, free_air {frequency_hz,
 ///                total_q, equivalent_volume_l}, closed_box {frequency_hz, total_q}: by the textbook},

@@ -34,7 +34,7 @@ Json definitions() {
        "squares averaged over knocks on the wall's points and over the places of the same points; all "
        "walls: weighted by area"},
       {"lowest_heard", fmt::format("lowest mode within {:.0f} dB of the strongest: a guide, no standard", heard_range)},
-      {"spared", "mode that would be the strongest but for a gap in the spectrum of the half-sine"},
+      {"hidden_by_pulse", "mode that would be the strongest but for a gap in the spectrum of the half-sine"},
       {"energy_left_percent", "squared velocity integrated from then on, of that from the end of the contact on"},
       {"decay_time_t20_s", "Schroeder curve of the modes in the band from -5 to -25 dB, stretched to 60 dB"},
       {"curvature_percent", "how far the time from -5 to -35 dB is off that; bent when beyond 10"}};
@@ -68,7 +68,7 @@ Json wall_json(const Deadness &d, const WallDeadness &wall) {
           {"lowest_heard", pick(d, wall, wall.lowest_heard)},
           {"strongest", pick(d, wall, wall.strongest)},
           {"longest", pick(d, wall, wall.longest)},
-          {"spared", pick(d, wall, wall.spared)},
+          {"hidden_by_pulse", pick(d, wall, wall.spared)},
           {"ring_energy_level_db", number(wall.energy_level)},
           {"energy_left_percent",
            {{"after_20_ms", number(100 * wall.left_20ms)}, {"after_100_ms", number(100 * wall.left_100ms)}}},

@@ -171,7 +171,7 @@ std::string sound_text(const KnockSounds &sounds, const KnockModel &base) {
                                 {"place\nmm"},
                                 {"dB(A)\n200 ms"},
                                 {"matched\nby dB"},
-                                {"off the\nspot mm"},
+                                {"from the\nplace mm"},
                                 {"variant", Align::left}},
                                rows, table_width);
   out +=

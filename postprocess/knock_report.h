@@ -38,8 +38,8 @@ std::vector<std::string> write_knock_files(const std::string &folder, const std:
 ///   pulse        {shape "half-sine", peak_n, contact_ms}
 ///   variants[]   name, up_to_hz, modes[] {mode, frequency_hz, loss_factor, q, decay_time_s, label},
 ///                points[] {wall, place_mm [along the board's first axis, second], world_mm, ring_energy_level_db},
-///                all_walls, walls[] {wall, points, area_m2, lowest_heard, strongest, longest, spared (each {mode,
-///                frequency_hz, acceleration_level_db, q, decay_time_s} or null), ring_energy_level_db,
+///                all_walls, walls[] {wall, points, area_m2, lowest_heard, strongest, longest, hidden_by_pulse (each
+///                {mode, frequency_hz, acceleration_level_db, q, decay_time_s} or null), ring_energy_level_db,
 ///                energy_left_percent {after_20_ms, after_100_ms}, centre_time_ms, time_to_60_db_s,
 ///                acceleration_level_db [one per mode], bands[] {third_octave_hz, middle_hz, modes, decay_time_t20_s,
 ///                decay_time_t30_s, curvature_percent, bent, energy_share}}

@@ -36,7 +36,7 @@ std::string modes_csv(const std::vector<ModalResult> &variants, const std::vecto
   std::string out = csv_line({"variant",
                               "mode",
                               "frequency_hz",
-                              "numerical_error_percent",
+                              "mesh_error_percent",
                               "band_low_hz",
                               "band_high_hz",
                               "loss_factor",

@@ -45,7 +45,7 @@ Json mode_json(const ModalResult &result, std::size_t m, int base_mode, const Pa
     parts[clean_text(result.loss_parts[p])] = number(mode.loss_share[p]);
   return {{"mode", m + 1},
           {"frequency_hz", number(mode.frequency)},
-          {"numerical_error_percent", number(100 * mode.numerical_error)},
+          {"mesh_error_percent", number(100 * mode.numerical_error)},
           {"check_shift_percent", number(100 * mode.check_shift)},
           {"band_hz", Json::array({number(mode.band_low), number(mode.band_high)})},
           {"loss_factor", number(mode.loss_factor)},

@@ -24,7 +24,7 @@ namespace stillbox {
 ///                   timings {mesh_s, assemble_s, factorise_s, eigen_s, damped_s, rest_s (energies, errors,
 ///                   faces), files_s (VTK and picture of the variant; 0 when none are written)}, by the clock (on
 ///                   request)
-///   modes[]         mode, frequency_hz, numerical_error_percent (estimated; a finer mesh lowers the frequency),
+///   modes[]         mode, frequency_hz, mesh_error_percent (estimated; a finer mesh lowers the frequency),
 ///   check_shift_percent (null without
 ///                   a finer run), band_hz [low, high] from the boards' tolerances, loss_factor, q, decay_time_s (T60),
 ///                   loss_share {material or bond: share of the loss}, loss_share_by_part (by board and material),

@@ -71,8 +71,8 @@ std::string place_json(const PlaceReport &report) {
       c["inner_volume_l"] = 1e3 * row.volume;
       c["frequency_hz"] = list_of(row.modes.frequency);
       c["loss_factor"] = list_of(row.modes.loss_factor);
-      c["track"] = Json::array();
-      for (int i = 0; i < row.modes.frequency.size(); ++i) c["track"].push_back(track.at({r, i}));
+      c["mode_followed"] = Json::array();
+      for (int i = 0; i < row.modes.frequency.size(); ++i) c["mode_followed"].push_back(track.at({r, i}));
     }
     j["candidates"].push_back(std::move(c));
   }
@@ -83,11 +83,11 @@ std::string place_json(const PlaceReport &report) {
     c["candidate"] = check.row < 0 ? Json() : Json(place_name(search, report.rows[std::size_t(check.row)]));
     c["value"] = check.value;
     c["frequency_hz"] = Json::array();
-    c["numerical_error_percent"] = Json::array();
+    c["mesh_error_percent"] = Json::array();
     c["band_hz"] = Json::array();
     for (const Mode &mode : check.full.modes) {
       c["frequency_hz"].push_back(mode.frequency);
-      c["numerical_error_percent"].push_back(100 * mode.numerical_error);
+      c["mesh_error_percent"].push_back(100 * mode.numerical_error);
       c["band_hz"].push_back({mode.band_low, mode.band_high});
     }
     c["reduced_off_percent"] = {{"first_mode", 100 * check.first_error}, {"worst", 100 * check.worst_error}};
@@ -104,7 +104,7 @@ std::string place_json(const PlaceReport &report) {
 std::string place_csv(const PlaceReport &report) {
   const auto track = track_numbers(report);
   std::string text = csv_line({"line", "line_of", "at_mm", "rule", "how", "mass_kg", "inner_volume_l", "mode",
-                               "frequency_hz", "loss_factor", "track"});
+                               "frequency_hz", "loss_factor", "mode_followed"});
   for (std::size_t r = 0; r < report.rows.size(); ++r) {
     const PlaceRow &row = report.rows[r];
     for (int i = 0; i < row.modes.frequency.size(); ++i)

@@ -119,9 +119,9 @@ std::string checks_text(const PlaceReport &report) {
                                                                                {"mode 1\nHz"},
                                                                                {"mesh error\n%"},
                                                                                {"band by\ntolerances"},
-                                                                               {"reduced off\nmode 1 %"},
+                                                                               {"reduced model\noff, mode 1 %"},
                                                                                {"worst\n%"},
-                                                                               {"winner better\nin boxes"},
+                                                                               {"winner ahead\nin boxes"},
                                                                                {"by %"}},
                                                                               cells, table_width);
 }

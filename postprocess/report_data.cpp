@@ -203,7 +203,7 @@ std::string report_json(const ReportData &data, const std::string &file, std::si
     one["first_mode_hz"] = r.modes.empty() ? Json() : Json(r.modes[0].frequency);
     one["first_mode_band_hz"] =
         r.modes.empty() ? Json() : Json({number(r.modes[0].band_low), number(r.modes[0].band_high)});
-    one["ringing_level_db"] = number(data.dead[v].all.energy_level);
+    one["ring_energy_level_db"] = number(data.dead[v].all.energy_level);
     one["time_to_60_db_s"] = number(data.dead[v].all.time_to_60);
     one["riding_modes_hz"] = data.riding[v];
     one["pictured_modes"] = Json::array();
@@ -219,7 +219,7 @@ std::string report_json(const ReportData &data, const std::string &file, std::si
       a["lower"] = verdict.changes.lower;
       a["within"] = verdict.changes.within;
       a["gone"] = verdict.changes.gone;
-      a["ringing_db"] = number(verdict.ringing);
+      a["ring_energy_change_db"] = number(verdict.ringing);
       a["time_ratio"] = number(verdict.time_ratio);
       a["walls_re_driver_db"] = verdict.has_drive ? number(verdict.walls_re_driver) : Json();
       one["against_base"] = a;

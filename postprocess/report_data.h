@@ -75,10 +75,10 @@ double worst_walls(const DriveSolution &drive);
 std::vector<std::string> verdict_words(const ReportData &data, std::size_t variant);
 
 /// As JSON (RFC 8259): schema "stillbox report 1", case, nature, file, bytes, view {included, why_not}, variants[]
-/// {name, mass_kg, inner_volume_l, modes, first_mode_hz, first_mode_band_hz, ringing_level_db, time_to_60_db_s,
+/// {name, mass_kg, inner_volume_l, modes, first_mode_hz, first_mode_band_hz, ring_energy_level_db, time_to_60_db_s,
 /// riding_modes_hz (on its feet, left out of all else), pictured_modes (from 1, as `modes` counts them), against_base
-/// {first_mode_percent, give_or_take_percent, beyond_tolerances, higher, lower, within, gone, ringing_db, time_ratio,
-/// walls_re_driver_db} or null}, left_out[] {what, how}. Not finite is null.
+/// {first_mode_percent, give_or_take_percent, beyond_tolerances, higher, lower, within, gone, ring_energy_change_db,
+/// time_ratio, walls_re_driver_db} or null}, left_out[] {what, how}. Not finite is null.
 std::string report_json(const ReportData &data, const std::string &file, std::size_t bytes);
 
 /// "6 modes in which it rides on its feet, 6.6 to 70.9 Hz, are left out"; empty when there are none.

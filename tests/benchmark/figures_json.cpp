@@ -112,7 +112,7 @@ void read_modes_json(const std::string &text, RunFigures &row) {
       row.post += t.at("damped_s").get<double>() + t.at("rest_s").get<double>();
       row.files += t.at("files_s").get<double>();
       for (const Json &mode : variant.at("modes")) {
-        const double error = mode.at("numerical_error_percent");
+        const double error = mode.at("mesh_error_percent");
         worst = std::max(worst, error);
         errors += error;
       }

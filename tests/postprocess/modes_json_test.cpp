@@ -38,7 +38,7 @@ TEST(ModesJson, HoldsEveryDocumentedKey) {
   EXPECT_EQ(variant.at("sensitivities").at(0).at("d_ln_frequency").size(), 2u);
   const json &mode = variant.at("modes").at(1);
   EXPECT_DOUBLE_EQ(mode.at("frequency_hz"), 700);
-  EXPECT_DOUBLE_EQ(mode.at("numerical_error_percent"), 0.12);
+  EXPECT_DOUBLE_EQ(mode.at("mesh_error_percent"), 0.12);
   EXPECT_DOUBLE_EQ(mode.at("band_hz").at(0), 0.92 * 700);
   EXPECT_DOUBLE_EQ(mode.at("band_hz").at(1), 1.07 * 700);
   EXPECT_DOUBLE_EQ(mode.at("loss_factor"), 0.02);
