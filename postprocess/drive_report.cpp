@@ -5,8 +5,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
+#include "postprocess/band_table.h"
 #include "postprocess/drive_bands.h"
 #include "postprocess/summary.h"
 #include "postprocess/table.h"
@@ -125,31 +125,18 @@ std::string wall_table_of(const DriveSolution &s) {
 
 // All round, the worst of each band, variants side by side, and their worst of all.
 std::string overview(const std::vector<DriveSolution> &variants) {
-  constexpr std::size_t at_once = 5;
-  std::string out;
-  for (std::size_t from = 0; from < variants.size(); from += at_once) {
-    const std::size_t count = std::min(at_once, variants.size() - from);
-    std::vector<Column> columns{{"Hz"}};
-    std::map<int, std::vector<std::string>> rows;
-    std::vector<std::string> worst{"all"};
-    for (std::size_t v = 0; v < count; ++v) {
-      columns.push_back({shorten(clean_text(variants[from + v].variant_name), 18)});
-      double most = -1e300;
-      for (const DriveBand &b : drive_bands(variants[from + v])) {
-        rows.emplace(b.band, std::vector<std::string>(count, "-")).first->second[v] = decibels(b.on_sphere);
-        most = std::max(most, b.on_sphere);
-      }
-      worst.push_back(decibels(most));
+  std::vector<BandColumn> columns;
+  for (const DriveSolution &variant : variants) {
+    BandColumn column{variant.variant_name, {}, {}};
+    double most = -1e300;
+    for (const DriveBand &b : drive_bands(variant)) {
+      column.cells[b.band] = decibels(b.on_sphere);
+      most = std::max(most, b.on_sphere);
     }
-    std::vector<std::vector<std::string>> lines;
-    for (const auto &[band, cells] : rows) {
-      lines.push_back({third_octave_name(band)});
-      lines.back().insert(lines.back().end(), cells.begin(), cells.end());
-    }
-    lines.push_back(worst);
-    out += (out.empty() ? "" : "\n") + text_table(columns, lines, table_width);
+    column.last = decibels(most);
+    columns.push_back(std::move(column));
   }
-  return out;
+  return band_table(columns, "all");
 }
 
 std::string numbers_line(const DriveSolution &s) {

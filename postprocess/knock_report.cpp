@@ -6,8 +6,8 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <map>
 
+#include "postprocess/band_table.h"
 #include "postprocess/file_words.h"
 #include "postprocess/knock_map.h"
 #include "postprocess/knock_pictures.h"
@@ -17,7 +17,6 @@
 #include "postprocess/table.h"
 #include "postprocess/text.h"
 #include "postprocess/text_table.h"
-#include "postprocess/third_octave.h"
 #include "postprocess/wav_file.h"
 
 namespace stillbox {
@@ -95,31 +94,16 @@ std::string wall_table(const std::vector<Deadness> &variants) {
                     rows, table_width);
 }
 
-/// Decay times of all walls together, a row per band; as many variants side by side as the width holds.
+/// Decay times of all walls together, a row per band.
 std::string band_tables(const std::vector<Deadness> &variants) {
-  constexpr std::size_t at_once = 5;
-  std::string out;
-  for (std::size_t from = 0; from < variants.size(); from += at_once) {
-    const std::size_t count = std::min(at_once, variants.size() - from);
-    std::vector<Column> columns{{"Hz"}};
-    std::map<int, std::vector<std::string>> rows;
-    for (std::size_t v = 0; v < count; ++v) {
-      const Deadness &d = variants[from + v];
-      columns.push_back({shorten(clean_text(d.variant_name), 17)});
-      for (const BandDecay &band : d.all.bands) {
-        auto &row = rows.emplace(band.band, std::vector<std::string>(count, "-")).first->second;
-        row[v] = seconds(band.fit.t20) + (band.fit.bent ? "*" : " ");
-      }
-    }
-    std::vector<std::vector<std::string>> lines;
-    for (const auto &[band, cells] : rows) {
-      lines.push_back({third_octave_name(band)});
-      lines.back().insert(lines.back().end(), cells.begin(), cells.end());
-    }
-    if (lines.empty()) continue;
-    out += (out.empty() ? "" : "\n") + text_table(columns, lines, table_width);
+  std::vector<BandColumn> columns;
+  for (const Deadness &d : variants) {
+    BandColumn column{d.variant_name, {}, {}};
+    for (const BandDecay &band : d.all.bands)
+      column.cells[band.band] = seconds(band.fit.t20) + (band.fit.bent ? "*" : " ");
+    columns.push_back(std::move(column));
   }
-  return out;
+  return band_table(columns);
 }
 
 /// "216", or "198 to 216" when the variants differ.

@@ -10,6 +10,8 @@
 
 #include <algorithm>
 
+#include "solver/hex_triangulation.h"
+
 namespace stillbox {
 namespace {
 
@@ -25,17 +27,6 @@ void refuse_other_meshes(const Discretisation &d) {
       throw SolveError(
           "the processes of mpirun have made different meshes; give all of them the same program, case file and "
           "options");
-}
-
-// The mesh as a whole, its cells' vertices in the order that `discretise` gave them.
-void fill(const HexMesh &mesh, dealii::Triangulation<3> &triangulation) {
-  std::vector<dealii::Point<3>> vertices;
-  for (const auto &x : mesh.nodes) vertices.emplace_back(x[0], x[1], x[2]);
-  std::vector<dealii::CellData<3>> cells(mesh.cells.size());
-  for (std::size_t c = 0; c < cells.size(); ++c)
-    for (int i = 0; i < 8; ++i) cells[c].vertices[i] = mesh.cells[c].nodes[i];
-  dealii::GridTools::consistently_order_cells(cells);
-  triangulation.create_triangulation(vertices, cells, dealii::SubCellData());
 }
 
 // The first process decides who has which cell, so that all agree.
@@ -56,7 +47,7 @@ void partition(dealii::Triangulation<3> &triangulation) {
 CellShares share_cells(const HexMesh &mesh, const Discretisation &d) {
   refuse_other_meshes(d);
   dealii::Triangulation<3> whole;
-  fill(mesh, whole);
+  make_triangulation(mesh, whole);  // as `discretise` did
   partition(whole);
   dealii::parallel::fullydistributed::Triangulation<3> shared(MPI_COMM_WORLD);
   shared.create_triangulation(

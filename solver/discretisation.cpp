@@ -14,6 +14,8 @@
 #include <map>
 #include <set>
 
+#include "solver/hex_triangulation.h"
+
 namespace stillbox {
 namespace {
 
@@ -49,15 +51,9 @@ std::vector<std::pair<int, unsigned int>> mark_rims(const HexMesh &mesh, dealii:
 }  // namespace
 
 Discretisation discretise(const HexMesh &mesh, int degree) {
-  std::vector<dealii::Point<3>> vertices;
-  for (const auto &x : mesh.nodes) vertices.emplace_back(x[0], x[1], x[2]);
-  std::vector<dealii::CellData<3>> cells(mesh.cells.size());
-  for (std::size_t c = 0; c < cells.size(); ++c)
-    for (int i = 0; i < 8; ++i) cells[c].vertices[i] = mesh.cells[c].nodes[i];
-  dealii::GridTools::consistently_order_cells(cells);
   dealii::Triangulation<3> triangulation;
   try {
-    triangulation.create_triangulation(vertices, cells, dealii::SubCellData());
+    make_triangulation(mesh, triangulation);
   } catch (const dealii::ExceptionBase &error) {
     throw SolveError(std::string("the hexahedra do not form a valid mesh: ") + error.what());
   }

@@ -92,6 +92,17 @@ SparseMatrix sparse_lower(const Eigen::MatrixXd &a) {
   return lower;
 }
 
+// Two equal masses on springs k to the ground, joined by a spring c: in phase and against each other.
+EigenPairs undamped_pair(double k, double c, double mass) {
+  EigenPairs real;
+  real.values.resize(2);
+  real.values << k / mass, (k + 2 * c) / mass;
+  real.vectors.resize(2, 2);
+  real.vectors << 1, 1, 1, -1;
+  real.vectors /= std::sqrt(2 * mass);
+  return real;
+}
+
 // Two equal masses m on springs k to the ground, joined by a spring c (1 + i eta). In phase: k/m, no loss. Against each
 // other: (k + 2c + 2 i c eta) / m, so eta_mode = 2 c eta / (k + 2c). Closed form.
 TEST(DampedModes, TwoMassesAndALossySpring) {
@@ -100,12 +111,7 @@ TEST(DampedModes, TwoMassesAndALossySpring) {
   spring << c, -c, -c, c;
   total = spring + k * Eigen::MatrixXd::Identity(2, 2);
   const SparseMatrix K = sparse_lower(total), M = sparse_lower(mass * Eigen::MatrixXd::Identity(2, 2));
-  EigenPairs real;
-  real.values.resize(2);
-  real.values << k / mass, (k + 2 * c) / mass;
-  real.vectors.resize(2, 2);
-  real.vectors << 1, 1, 1, -1;
-  real.vectors /= std::sqrt(2 * mass);
+  const EigenPairs real = undamped_pair(k, c, mass);
   DampedProblem p{&K, &M, [](double) { return Complex(1, 0); }};
   p.parts.push_back({"spring", sparse_lower(spring), [=](double) { return Complex(1, eta); }});
   for (const auto &modes : {exact_modes(p, 10, real), energy_modes(p, real)}) {
@@ -125,12 +131,7 @@ TEST(DampedModes, NeighboursWithDifferentLosses) {
   first(0, 0) = second(1, 1) = k;
   joint << c, -c, -c, c;
   const SparseMatrix K = sparse_lower(first + second + joint), M = sparse_lower(mass * Eigen::MatrixXd::Identity(2, 2));
-  EigenPairs real;
-  real.values.resize(2);
-  real.values << k / mass, (k + 2 * c) / mass;
-  real.vectors.resize(2, 2);
-  real.vectors << 1, 1, 1, -1;
-  real.vectors /= std::sqrt(2 * mass);
+  const EigenPairs real = undamped_pair(k, c, mass);
   DampedProblem p{&K, &M, [](double) { return Complex(1, 0); }};
   p.parts.push_back({"first", sparse_lower(first), [&](double) { return Complex(1, eta[0]); }});
   p.parts.push_back({"second", sparse_lower(second), [&](double) { return Complex(1, eta[1]); }});

@@ -120,12 +120,8 @@ TEST(ForcedResponse, VentedBox) {
   EXPECT_LT(std::abs(0.0113 * slow.motions[0] + area * slow.motions[1]) / std::abs(0.0113 * slow.motions[0]), 2e-3);
 }
 
-// A piston that fills the end of a rigid duct of the length L: force over displacement rho c w S cot(k L) (textbook,
-// exact); the sum over modes cos(n pi z / L) converges as 1/n, so the remainder of the modes left out, a mass, is
-// added: 2 rho S L / pi^2 sum over n > N of 1 / n^2.
-TEST(ForcedResponse, StandingWavesOfADuct) {
-  const double L = 0.7, S = 0.01;
-  const int modes = 60;
+/// Air in a straight duct with rigid walls, closed at one end, its opening the other: cos(n pi z / L).
+InsideAir duct_of(double L, double S, int modes) {
   InsideAir air;
   air.volume = S * L;
   air.frequencies.resize(modes);
@@ -140,6 +136,16 @@ TEST(ForcedResponse, StandingWavesOfADuct) {
       region("duct", k2.asDiagonal(), Eigen::MatrixXd::Identity(modes, modes), [fluid](double) { return fluid; }));
   air.wall_coupling.resize(modes, 0);
   air.openings.push_back(opening("end", phi, S));
+  return air;
+}
+
+// A piston that fills the end of a rigid duct of the length L: force over displacement rho c w S cot(k L) (textbook,
+// exact); the sum over modes cos(n pi z / L) converges as 1/n, so the remainder of the modes left out, a mass, is
+// added: 2 rho S L / pi^2 sum over n > N of 1 / n^2.
+TEST(ForcedResponse, StandingWavesOfADuct) {
+  const double L = 0.7, S = 0.01;
+  const int modes = 60;
+  const InsideAir air = duct_of(L, S, modes);
   const ForcedSystem duct = make_forced_system(no_shapes(), air, test_air.density, {}, {}, {tube(0, S, 0, 0)},
                                                Eigen::MatrixXd(1, 0), Eigen::VectorXd::Zero(1));
   double rest = M_PI * M_PI / 6;
@@ -264,20 +270,7 @@ TEST(ForcedResponse, AirOfTheMovingMassIsCountedOnce) {
   s.coil_inductance = 0;
   const double S = s.cone_area, L = 0.08;
   const int modes = 400;
-  InsideAir air;
-  air.volume = S * L;
-  air.frequencies.resize(modes);
-  Eigen::VectorXd phi(modes), k2(modes);
-  for (int n = 0; n < modes; ++n) {
-    air.frequencies[n] = test_air.speed * n / (2 * L);
-    phi[n] = std::sqrt((n == 0 ? 1 : 2) / air.volume);
-    k2[n] = std::pow(n * M_PI / L, 2);
-  }
-  const AirFluid fluid{test_air.density, test_air.density * test_air.speed * test_air.speed};
-  air.regions.push_back(
-      region("duct", k2.asDiagonal(), Eigen::MatrixXd::Identity(modes, modes), [fluid](double) { return fluid; }));
-  air.wall_coupling.resize(modes, 0);
-  air.openings.push_back(opening("end", phi, S));
+  const InsideAir air = duct_of(L, S, modes);
   const ForcedSystem duct = make_forced_system(no_shapes(), air, test_air.density, {s}, {0}, {}, Eigen::MatrixXd(1, 0),
                                                Eigen::VectorXd::Zero(1));
   EXPECT_NEAR(s.moving_mass - duct.cones[0].moving_mass, test_air.density * S * L / 3,
