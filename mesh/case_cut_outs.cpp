@@ -17,9 +17,15 @@ CutOutSpec read_spec(Build &b, const Reader &r) {
   spec.cut_out.name = r.text("name");
   register_name(b, r, "name", spec.cut_out.name);
   r.text("on");
+  const std::size_t before = r.problems->found;
   const std::string shape = r.text("shape");
+  const bool has_shape = r.problems->found == before;  // else its keys are anyone's guess
   spec.centre = r.lengths("centre", 2, 2);
   const char *wanted = shape == "round" ? "diameter" : "size", *other = shape == "round" ? "size" : "diameter";
+  if (!has_shape) {
+    spec.size = {0, 0};
+    return spec;
+  }
   if (r.has(other))
     r.refuse(other, std::string("only ") + wanted, "a " + shape + " cut-out has a " + wanted + "; remove this key");
   if (!r.has(wanted)) {

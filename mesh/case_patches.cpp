@@ -68,7 +68,9 @@ std::vector<PatchSpec> read_patches(const Reader &sheet) {
   std::vector<Reader> tables;
   if (given[0] == "areas") {
     tables = sheet.tables("areas", {"patch"}, 50);
-    if (tables.empty()) sheet.refuse("areas", "1 .. 50 tables", "list at least one { centre = ..., size = ... }");
+    const Node &list = *sheet.node->find("areas");
+    if (list.kind == Node::Kind::list && list.items.empty())
+      sheet.refuse("areas", "1 .. 50 tables", "list at least one { centre = ..., size = ... }");
   } else if (const auto table = sheet.table("area", {"patch"})) {
     tables.push_back(*table);
   }

@@ -21,7 +21,7 @@ struct WallSpec {
 WallSpec read_wall(Build &b, const Reader &shape, const std::string &name) {
   const Node node = shape_wall_node(shape, name);
   const Node *walls = shape.node->find("wall");
-  const bool own = walls && walls->find(name);
+  const bool own = walls && walls->find(name) && walls->find(name)->kind == Node::Kind::table;
   const Reader r{shape.problems, &node, own ? shape.path + ".wall." + name : shape.path + ".board", {"shape wall"}};
   WallSpec spec;
   r.refuse_unknown_keys();
@@ -141,6 +141,7 @@ bool read_footprint_shape(Build &b, const Reader &r, Shape &shape, ShapedCabinet
     std::vector<std::string> all = names;
     all.insert(all.end(), {"top", "bottom"});
     check_wall_tables(r, all);
+    if (r.has("board") && !r.table("board", {})) return;
     rank = read_order(r, all);
     for (const std::string &name : all) specs.push_back(read_wall(b, r, name));
     for (std::size_t i = 0; i < names.size(); ++i)
@@ -200,6 +201,7 @@ bool read_tube_shape(Build &b, const Reader &r, Tube &tube, ShapedCabinet &cabin
            : tube.axis == 1 ? std::array<std::string, 2>{"baffle", "back"}
                             : std::array<std::string, 2>{"left", "right"};
     check_wall_tables(r, {"tube", ends[0], ends[1]});
+    if (r.has("board") && !r.table("board", {})) return;
     for (const std::string &name : {std::string("tube"), ends[0], ends[1]}) {
       specs.push_back(read_wall(b, r, name));
       if (specs.back().slope != 0 || specs.back().radius != 0)
@@ -281,6 +283,7 @@ void check_clear(Build &b, const ShapedCabinet &cabinet) {
 Node shape_wall_node(const Reader &shape, const std::string &name) {
   const Node *common = shape.node->find("board"), *walls = shape.node->find("wall");
   const Node *own = walls ? walls->find(name) : nullptr;
+  if (own && own->kind != Node::Kind::table) own = nullptr;  // said already
   if (common && own) return merged(*common, *own);
   if (common || own) return common ? *common : *own;
   Node none;

@@ -53,6 +53,13 @@ TEST(BoxForm, TellsWhyNot) {
                 .find("does not reach"),
             std::string::npos);
   EXPECT_EQ(why_not(wedge + "[[brace]]\nname = \"upright\"\nkind = \"shelf\"\nnormal = \"width\"\nat = 84\n"), "");
+  EXPECT_NE(
+      why_not("[shape]\nfootprint = [[0, 0], [120, 120], [0, 240], [-120, 120]]\n" + walls).find("along the width"),
+      std::string::npos);
+  EXPECT_NE(why_not(wedge + shelf("level", "at = 130") + hole("centre = [100, 110]", "diameter = 53") +
+                    "[mesh]\nminimum_web = 1\n")
+                .find("\"hole\" comes closer than 2 mm to \"level\""),
+            std::string::npos);
 }
 
 TEST(BoxForm, CutOutsKeepTheirPlaceAmongTheWalls) {

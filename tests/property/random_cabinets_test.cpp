@@ -11,7 +11,7 @@ namespace stillbox {
 namespace {
 
 TEST(RandomCabinets, AreSolvedSoundlyOrRefusedWithAReason) {
-  constexpr std::size_t count = 14;
+  constexpr std::size_t count = 8;
   for (const GuardFinding &f :
        run_guarded(count, [](std::size_t i) { return try_cabinet(random_cabinet(1, i, true)).complaint; },
                    {20, std::size_t(1) << 30}))
