@@ -299,7 +299,7 @@ void read_shape(Build &b) {
     return;
   }
   ShapedCabinet cabinet;
-  std::function<SolidBody(double)> room_with_rim;
+  RoomInside room_inside;
   Shape shape;
   Tube tube;
   r->refuse_unknown_keys();
@@ -311,10 +311,12 @@ void read_shape(Build &b) {
   }
   if (r->has("footprint")) {
     if (!read_footprint_shape(b, *r, shape, cabinet)) b.values_ok = false;
-    room_with_rim = [&](double rim) { return room_of(shape, rim); };
+    room_inside = [&](const std::vector<double> &rims, int axis, double low, double high) {
+      return room_within(shape, rims, axis, low, high);
+    };
   } else {
     if (!read_tube_shape(b, *r, tube, cabinet)) b.values_ok = false;
-    room_with_rim = [&](double rim) { return room_of(tube, rim); };
+    room_inside = [&](const std::vector<double> &rims, int, double, double) { return room_within(tube, rims); };
   }
   if (!b.values_ok) return;
   if (r->text("elements") == "tetrahedra") {
@@ -322,7 +324,7 @@ void read_shape(Build &b) {
     cabinet.solids.no_box = "the case asks for them";
   }
   read_chamfers(b, *r, cabinet);
-  read_shape_braces(b, *r, cabinet, room_with_rim);
+  read_shape_braces(b, *r, cabinet, room_inside);
   if (!b.values_ok) return;
   read_cut_outs(b);
   if (b.values_ok && read_cleanly(b, [&] { check_cut_outs(b); })) check_clear(b, cabinet);

@@ -7,8 +7,7 @@
 
 namespace stillbox {
 
-void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet,
-                       const std::function<SolidBody(double)> &room_with_rim) {
+void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet, const RoomInside &room_inside) {
   Eigen::Vector3d low = cabinet.room_points.front(), high = low;
   for (const Eigen::Vector3d &x : cabinet.room_points) {
     low = low.cwiseMin(x);
@@ -90,13 +89,18 @@ void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet,
         return r.refuse(r.has("openings") ? "openings" : "kind",
                         "a rim of less than " + length_text(extent.minCoeff() / 2 - 5e-3),
                         "nothing is left to cut out; make the rim narrower");
-      // Square to the brace the room is not made smaller: the slab reaches beyond, so the rim counts across it only.
+      // The rim runs along the walls that the brace is glued to; those above and below it do not count.
+      const std::vector<double> rims = rims_at(cabinet, axis, from, from + thickness, rim);
+      const auto inside = room_inside(rims, axis, from, from + thickness);
+      if (!inside)
+        return r.refuse(r.has("openings") ? "openings" : "kind", "a rim that leaves the opening an edge at every wall",
+                        "one of " + length_text(rim) + " does not; make the rim narrower");
       SolidBody opening = slab(cabinet, axis, from - 1e-3, from + thickness + 1e-3);
       opening.board = index;
       opening.within = int(cabinet.solids.rooms.size());
-      cabinet.solids.rooms.push_back(room_with_rim(rim));
+      cabinet.solids.rooms.push_back(*inside);
       cabinet.solids.openings.push_back(opening);
-      if (cabinet.solids.box_form) cabinet.solids.box_form->windows.push_back({index, rim});
+      if (cabinet.solids.box_form) cabinet.solids.box_form->windows.push_back({index, rim, rims});
     });
   }
 }

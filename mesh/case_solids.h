@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 #include <functional>
+#include <optional>
+#include <vector>
 
 #include "mesh/case_build.h"
 #include "mesh/solids.h"
@@ -15,11 +17,13 @@ void read_shape(Build &b);
 /// The keys of all walls of a [shape] with those of one laid over them. (case_shape.cpp)
 Node shape_wall_node(const Reader &shape, const std::string &name);
 
-/// Braces of a [shape], added to its boards and bodies; `room_with_rim` makes the room narrower for windows.
-/// (case_shape_braces.cpp)
+/// The room inside the rims of a window; see room_within.
+using RoomInside =
+    std::function<std::optional<SolidBody>(const std::vector<double> &rims, int axis, double low, double high)>;
+
+/// Braces of a [shape], added to its boards and bodies. (case_shape_braces.cpp)
 struct ShapedCabinet;
-void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet,
-                       const std::function<SolidBody(double)> &room_with_rim);
+void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet, const RoomInside &room_inside);
 
 /// [solids]: a STEP file with materials by name or layer, and cut-outs. (case_solids.cpp)
 void read_step_solids(Build &b);

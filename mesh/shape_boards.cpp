@@ -12,6 +12,8 @@ namespace {
 using Vector3 = Eigen::Vector3d;
 using Point = Eigen::Vector2d;
 
+constexpr double least_edge = 2e-3;  // m
+
 Point flat(const Vector3 &x) { return {x.x(), x.y()}; }
 Vector3 raised(const Point &p, double z) { return {p.x(), p.y(), z}; }
 
@@ -25,6 +27,9 @@ struct Frame {
     for (const ShapeWall &w : shape.walls)
       if (w.radius != 0) return true;
     return false;
+  }
+  double rim_of(const std::vector<double> &rims, int i) const {
+    return rims.empty() ? 0 : rims[std::size_t((i % count + count) % count)];
   }
   Point along(int i) const { return (wall(i + 1).corner - wall(i).corner).normalized(); }
   Point outward(int i) const { return {along(i).y(), -along(i).x()}; }
@@ -83,12 +88,23 @@ struct Frame {
     }
     return x;
   }
-  /// Loop of the footprint moved inwards by each wall's thickness times `part`, and by `rim`.
-  ProfileLoop loop(double part, double rim) const {
+  /// With the walls' faces moved inwards by `depth` (m, of a wall's number), wall i has an edge left at height z that
+  /// runs forwards.
+  template <typename Depth>
+  bool runs_on(int i, double z, Depth depth) const {
+    const auto corner = [&](int k) {
+      if (any_bent()) return inner_corner(k, depth(k - 1), depth(k));
+      return flat(meet(plane(k - 1, depth(k - 1)), plane(k, depth(k)), {Vector3::UnitZ(), z}));
+    };
+    const Point from = corner(i), to = corner(i + 1);
+    return from.allFinite() && to.allFinite() && (to - from).dot(along(i)) >= least_edge;
+  }
+  /// Loop of the footprint moved inwards by each wall's thickness times `part`, and by its rim.
+  ProfileLoop loop(double part, const std::vector<double> &rims = {}) const {
     ProfileLoop list;
     for (int i = 0; i < count; ++i) {
-      const auto depth = [&](int k) { return part * wall(k).thickness + rim; };
-      list.push_back({part == 0 && rim == 0 ? wall(i).corner : inner_corner(i, depth(i - 1), depth(i)),
+      const auto depth = [&](int k) { return part * wall(k).thickness + rim_of(rims, k); };
+      list.push_back({part == 0 && rims.empty() ? wall(i).corner : inner_corner(i, depth(i - 1), depth(i)),
                       wall(i).radius != 0, wall(i).radius != 0 ? centre(i) : Point(0, 0)});
     }
     return list;
@@ -101,6 +117,18 @@ SolidBody raised_profile(const ProfileLoop &loop, double low, double high) {
   body.origin = {0, 0, low};
   body.height = high - low;
   return body;
+}
+
+// The room inside all walls, made smaller by rims (none: by nothing), from one height to another.
+SolidBody room_between(const Frame &f, const std::vector<double> &rims, double low, double high) {
+  if (f.any_bent()) return raised_profile(f.loop(1, rims), low, high);
+  std::array<std::vector<Vector3>, 2> ring;
+  for (int i = 0; i < f.count; ++i) {
+    const auto inner = [&](int k) { return f.plane(k, f.wall(k).thickness + f.rim_of(rims, k)); };
+    for (std::size_t end = 0; end < 2; ++end)
+      ring[end].push_back(meet(inner(i - 1), inner(i), {Vector3::UnitZ(), end == 0 ? low : high}));
+  }
+  return between(ring[0], ring[1]);
 }
 
 std::vector<Point> in_board(const Board &board, const std::vector<Vector3> &places) {
@@ -154,7 +182,7 @@ void add_flat_walls(const Frame &f, ShapedCabinet &c) {
 }
 
 void add_profile_walls(const Frame &f, ShapedCabinet &c) {
-  const ProfileLoop outer = f.loop(0, 0), inner = f.loop(1, 0);
+  const ProfileLoop outer = f.loop(0), inner = f.loop(1);
   for (int i = 0; i < f.count; ++i) {
     const ShapeWall &w = f.wall(i);
     const std::size_t at = std::size_t(i), next = std::size_t((i + 1) % f.count);
@@ -203,11 +231,11 @@ void add_lid(const Frame &f, bool is_top, ShapedCabinet &c) {
   SolidBody body;
   if (f.any_bent()) {
     const bool within = f.wall(0).rank < (is_top ? f.shape.top_rank : f.shape.bottom_rank);
-    const ProfileLoop loop = f.loop(within ? 1 : 0, 0);
+    const ProfileLoop loop = f.loop(within ? 1 : 0);
     const double low = is_top ? height - thickness : 0;
     body = raised_profile(loop, low, low + thickness);
-    for (const Point &p : points_of(f.loop(0, 0))) outer.push_back(raised(p, is_top ? height : 0));
-    for (const Point &p : points_of(f.loop(1, 0))) room.push_back(raised(p, 0));
+    for (const Point &p : points_of(f.loop(0))) outer.push_back(raised(p, is_top ? height : 0));
+    for (const Point &p : points_of(f.loop(1))) room.push_back(raised(p, 0));
     inner.clear();
     for (const Point &p : points_of(loop)) inner.push_back(raised(p, is_top ? height : 0));
   } else {
@@ -238,32 +266,35 @@ void add_lid(const Frame &f, bool is_top, ShapedCabinet &c) {
 
 }  // namespace
 
-SolidBody room_of(const Shape &shape, double rim) {
+std::optional<SolidBody> room_within(const Shape &shape, const std::vector<double> &rims, int axis, double low,
+                                     double high) {
   const Frame f(shape);
-  if (f.any_bent())
-    return raised_profile(f.loop(1, rim), shape.bottom_thickness + rim, shape.height - shape.top_thickness - rim);
-  std::array<std::vector<Vector3>, 2> ring;
-  for (int i = 0; i < f.count; ++i) {
-    const Plane before = f.plane(i - 1, f.wall(i - 1).thickness + rim), own = f.plane(i, f.wall(i).thickness + rim);
-    ring[0].push_back(meet(before, own, f.bottom(shape.bottom_thickness + rim)));
-    ring[1].push_back(meet(before, own, f.top(shape.top_thickness + rim)));
-  }
-  return between(ring[0], ring[1]);
+  const double beyond = 1e-3;  // so that an opening goes through both faces of its brace
+  const double from = axis == 2 ? low - beyond : shape.bottom_thickness + rims[shape.walls.size() + 1],
+               to = axis == 2 ? high + beyond : shape.height - shape.top_thickness - rims[shape.walls.size()];
+  const auto depth = [&](int i) { return f.wall(i).thickness + f.rim_of(rims, i); };
+  if (to - from < least_edge) return std::nullopt;
+  for (int i = 0; i < f.count; ++i)
+    if (!f.runs_on(i, from, depth) || !f.runs_on(i, to, depth)) return std::nullopt;
+  return room_between(f, rims, from, to);
+}
+
+SolidBody room_of(const Shape &shape) {
+  return room_between(Frame(shape), {}, shape.bottom_thickness, shape.height - shape.top_thickness);
 }
 
 std::optional<ShapeError> shape_error(const Shape &shape) {
   const Frame f(shape);
-  constexpr double least = 2e-3;
   double area = 0;
   for (int i = 0; i < f.count; ++i) {
     const Point a = f.wall(i).corner, b = f.wall(i + 1).corner;
     area += (a.x() * b.y() - a.y() * b.x()) / 2;
     const double side = (b - a).norm(), radius = std::abs(f.wall(i).radius);
-    if (side < least) return ShapeError{f.wall(i).name, "has no length", "give each corner a place of its own"};
+    if (side < least_edge) return ShapeError{f.wall(i).name, "has no length", "give each corner a place of its own"};
     if (radius > 0 && radius < side / 2 * 1.001)
       return ShapeError{f.wall(i).name, "spans " + std::to_string(int(std::lround(1e3 * side))) + " mm",
                         "an arc of less than half a turn needs a radius of more than half of that; divide the wall"};
-    if (radius > 0 && f.wall(i).radius > 0 && radius <= f.wall(i).thickness + least)
+    if (radius > 0 && f.wall(i).radius > 0 && radius <= f.wall(i).thickness + least_edge)
       return ShapeError{f.wall(i).name, "is thicker than it is round", "use a larger radius or a thinner board"};
   }
   const auto cross = [](const Point &a, const Point &b) { return a.x() * b.y() - a.y() * b.x(); };
@@ -296,18 +327,8 @@ std::optional<ShapeError> shape_error(const Shape &shape) {
     return ShapeError{"", "top and bottom leave no room", "use thinner boards or a higher cabinet"};
   for (const double z : {0.0, shape.height, low, high})
     for (int i = 0; i < f.count; ++i) {
-      Point from, to;
-      if (f.any_bent()) {
-        from = f.inner_corner(i, f.wall(i - 1).thickness, f.wall(i).thickness);
-        to = f.inner_corner(i + 1, f.wall(i).thickness, f.wall(i + 1).thickness);
-      } else {
-        const Plane level{Vector3::UnitZ(), z};
-        const auto at = [&](int k, double part) { return f.plane(k, part * f.wall(k).thickness); };
-        const double part = z == low || z == high ? 1 : 0;
-        from = flat(meet(at(i - 1, part), at(i, part), level));
-        to = flat(meet(at(i, part), at(i + 1, part), level));
-      }
-      if (!from.allFinite() || !to.allFinite() || (to - from).dot(f.along(i)) < least)
+      const bool is_inside = f.any_bent() || z == low || z == high;
+      if (!f.runs_on(i, z, [&](int k) { return is_inside ? f.wall(k).thickness : 0; }))
         return ShapeError{f.wall(i).name, "has no width left at some height or inside",
                           "use thinner boards, a smaller slope or other corners"};
     }
@@ -320,8 +341,8 @@ ShapedCabinet make_shaped_cabinet(const Shape &shape) {
   f.any_bent() ? add_profile_walls(f, c) : add_flat_walls(f, c);
   add_lid(f, true, c);
   add_lid(f, false, c);
-  c.solids.rooms.push_back(room_of(shape, 0));
-  c.solids.outside = f.any_bent() ? raised_profile(f.loop(0, 0), 0, shape.height)
+  c.solids.rooms.push_back(room_of(shape));
+  c.solids.outside = f.any_bent() ? raised_profile(f.loop(0), 0, shape.height)
                                   : between(lid_ring(f, false, 0, 0), lid_ring(f, true, 0, 0));
   const SolidBody &room = c.solids.rooms.front();
   c.room_points = room.corners;

@@ -44,8 +44,12 @@ struct ShapedCabinet {
 std::optional<ShapeError> shape_error(const Shape &shape);
 ShapedCabinet make_shaped_cabinet(const Shape &shape);
 
-/// The room made smaller by `rim` at every wall.
-SolidBody room_of(const Shape &shape, double rim);
+/// The room inside all walls.
+SolidBody room_of(const Shape &shape);
+/// The room inside rims (m, by board) for the opening of a window from `low` to `high` (m) along an axis. Nothing where
+/// they leave a wall no edge of 2 mm at the window's heights.
+std::optional<SolidBody> room_within(const Shape &shape, const std::vector<double> &rims, int axis, double low,
+                                     double high);
 
 /// A round tube along a world axis (0, 1, 2) from 0 on, its axis at (R, R) of the other two.
 struct Tube {
@@ -55,7 +59,8 @@ struct Tube {
 };
 /// Boards: tube, low end, high end.
 ShapedCabinet make_tube_cabinet(const Tube &tube, const std::array<std::string, 2> &end_names);
-SolidBody room_of(const Tube &tube, double rim);
+SolidBody room_of(const Tube &tube);
+std::optional<SolidBody> room_within(const Tube &tube, const std::vector<double> &rims);
 
 /// The prism that bevels the edge between two flat walls: legs `a` along the first and `b` along the second from the
 /// edge. `margin`: wood left above the inner corner, m; negative when the bevel reaches inside.
@@ -65,6 +70,9 @@ struct Chamfer {
   double margin = 0;
 };
 Chamfer make_chamfer(const ShapedCabinet &cabinet, int first, int second, double a, double b);
+
+/// `rim` for each wall at which a slab square to a world axis ends, 0 for walls above and below it. By board.
+std::vector<double> rims_at(const ShapedCabinet &cabinet, int axis, double low, double high, double rim);
 
 /// A slab across the whole cabinet, square to a world axis.
 SolidBody slab(const ShapedCabinet &cabinet, int axis, double low, double high);

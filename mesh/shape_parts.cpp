@@ -91,6 +91,21 @@ Chamfer make_chamfer(const ShapedCabinet &cabinet, int first, int second, double
   return c;
 }
 
+std::vector<double> rims_at(const ShapedCabinet &cabinet, int axis, double low, double high, double rim) {
+  constexpr double same_place = 1e-6;
+  std::vector<double> rims;
+  for (const Board &wall : cabinet.boards) {
+    double from = 1e300, to = -1e300;  // extent of its inner face along the axis
+    for (const Vector3 &x : cabinet.room_points) {
+      if (std::abs(wall.coordinates_of(x).z()) > same_place) continue;
+      from = std::min(from, x[axis]);
+      to = std::max(to, x[axis]);
+    }
+    rims.push_back(from < high - same_place && to > low + same_place ? rim : 0);
+  }
+  return rims;
+}
+
 SolidBody slab(const ShapedCabinet &cabinet, int axis, double low, double high) {
   Vector3 from = cabinet.room_points.front(), to = from;
   for (const Vector3 &x : cabinet.room_points) {

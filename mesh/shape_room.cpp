@@ -8,6 +8,17 @@
 
 namespace stillbox {
 
+namespace {
+
+// Off each wall by its rim, or nearer by less than `edge`.
+bool is_in_opening(const Structure &s, const Eigen::Vector3d &x, const std::vector<double> &rims, double edge) {
+  for (std::size_t i = 0; i < rims.size(); ++i)
+    if (s.boards[i].coordinates_of(x).z() > edge - rims[i]) return false;
+  return true;
+}
+
+}  // namespace
+
 bool is_in_shape_room(const Structure &s, const Eigen::Vector3d &x, double beside, int but_wall) {
   for (std::size_t i = 0; i < s.boards.size(); ++i)
     if (s.boards[i].role == BoardRole::wall && int(i) != but_wall && s.boards[i].coordinates_of(x).z() > -beside)
@@ -26,7 +37,7 @@ int shape_brace_at(const Structure &s, const Eigen::Vector3d &x, double edge) {
                            : off.x() < c.width / 2 + edge && off.y() < c.height / 2 + edge;
     });
     for (const BoxForm::Window &window : s.solids->box_form->windows)
-      is_hole = is_hole || (window.board == int(i) && is_in_shape_room(s, x, window.rim - edge));
+      is_hole = is_hole || (window.board == int(i) && is_in_opening(s, x, window.rims, edge));
     if (!is_hole) return int(i);
   }
   return -1;

@@ -39,6 +39,7 @@ struct BoxForm {
   struct Window {
     int board = 0;  ///< a brace
     double rim = 0;
+    std::vector<double> rims;  ///< m by wall: `rim`, or 0 above and below the brace
   };
   std::vector<Window> windows;
   struct Bevel {

@@ -28,10 +28,15 @@ struct TubeFrame {
 
 }  // namespace
 
-SolidBody room_of(const Tube &t, double rim) {
-  return TubeFrame(t).body({circle_loop({0, 0}, t.diameter / 2 - t.wall - rim)}, t.low_thickness + rim,
-                           t.length - t.high_thickness - rim);
+std::optional<SolidBody> room_within(const Tube &t, const std::vector<double> &rims) {
+  constexpr double least = 1e-3;
+  const double radius = t.diameter / 2 - t.wall - rims[0];
+  const double low = t.low_thickness + rims[1], high = t.length - t.high_thickness - rims[2];
+  if (radius < least || high - low < least) return std::nullopt;
+  return TubeFrame(t).body({circle_loop({0, 0}, radius)}, low, high);
 }
+
+SolidBody room_of(const Tube &t) { return *room_within(t, {0, 0, 0}); }
 
 ShapedCabinet make_tube_cabinet(const Tube &t, const std::array<std::string, 2> &end_names) {
   const TubeFrame f(t);
@@ -66,7 +71,7 @@ ShapedCabinet make_tube_cabinet(const Tube &t, const std::array<std::string, 2> 
     c.boards.push_back(lid);
     c.clear.emplace_back();
   }
-  c.solids.rooms.push_back(room_of(t, 0));
+  c.solids.rooms.push_back(room_of(t));
   c.solids.outside = f.body({circle_loop({0, 0}, outer)}, 0, t.length);
   const SolidBody &room = c.solids.rooms.front();
   for (const Point &p : points_of(room.profile.front()))

@@ -124,6 +124,31 @@ TEST(Shapes, DividersPartTheRoom) {
       read_shape_case(tapered).solids->chamber_volume[0], 2e-7);
 }
 
+// A window's rim runs along the walls that the brace is glued to, also where the brace is nearer than the rim to a wall
+// that it does not touch: section of the room, less that of the room narrower by the rim all round, times thickness.
+TEST(Shapes, WindowsKeepTheirRimNearAnotherWall) {
+  const double t = 0.016, rim = 0.03, thick = 0.012, lean = 50.0 / 240;
+  const auto width_at = [&](double y, double depth) { return 0.2 - 2 * lean * y - 2 * std::hypot(1.0, lean) * depth; };
+  const auto window = [&](const std::string &normal, double at) {
+    return read_shape_case(tapered + "[[brace]]\nname = \"frame\"\nkind = \"window\"\nnormal = \"" + normal +
+                           "\"\nat = " + std::to_string(at) + "\nthickness = 12\nopenings = { rim = 30 }\n");
+  };
+  const auto level = [&](double depth) {
+    return (width_at(depth, depth) + width_at(0.24 - depth, depth)) / 2 * (0.24 - 2 * depth);
+  };
+  for (const double at : {10.0, 134.0, 250.0, 262.0})  // room of 268 mm; the last one lies against the top
+    EXPECT_NEAR(window("height", at).solids->board_volume[6] / ((level(t) - level(t + rim)) * thick), 1, 1e-9) << at;
+  for (const double at : {20.0, 104.0, 190.0}) {
+    const double y = t + at / 1000, room = width_at(y, t), opening = width_at(y, t + rim);
+    EXPECT_NEAR(window("depth", at).solids->board_volume[6] / ((room * 0.268 - opening * 0.208) * thick), 1, 1e-9)
+        << at;
+  }
+  const Structure tube = read_shape_case(
+      "[shape]\nboard = { material = \"mdf\", thickness = 10 }\ntube = { diameter = 200, length = 300 }\n[[brace]]\n"
+      "name = \"ring\"\nkind = \"window\"\nnormal = \"height\"\nat = 265\nthickness = 12\nopenings = { rim = 30 }\n");
+  EXPECT_NEAR(tube.solids->board_volume[3] / (M_PI * (0.09 * 0.09 - 0.06 * 0.06) * thick), 1, 1e-9);
+}
+
 TEST(Shapes, CutOutsTakeTheirWood) {
   const Structure plain = read_shape_case(tapered), cut = read_shape_case(tapered + hole("centre = [100, 150]"));
   EXPECT_NEAR(plain.solids->board_volume[0] - cut.solids->board_volume[0], M_PI * 0.03 * 0.03 * 0.016, 1e-12);
@@ -189,6 +214,13 @@ TEST(Shapes, MistakesAreFoundBeforeMeshing) {
       {"rib",
        without_cabinet(head + names + rest + "[[brace]]\nname = \"r\"\nkind = \"rib\"#!\nwall = \"left\"\n"),
        {"shelf, window"}},
+      {"rim",  // 46 mm from the room's middle to its three walls
+       without_cabinet("[shape]\nfootprint = [[0, 0], [200, 0], [100, 200]]\nwalls = [\"baffle\", \"right\", "
+                       "\"left\"]\n" +
+                       rest +
+                       "[[brace]]\nname = \"r\"\nkind = \"window\"\nnormal = \"height\"\nat = 100\n"
+                       "openings = { rim = 60 }#!\n"),
+       {"brace[1].openings", "an edge at every wall", "60 mm", "narrower"}},
       {"tube",
        without_cabinet("[shape]\nboard = { material = \"mdf\", thickness = 30 }\ntube = { diameter = 65, length = "
                        "300 }#!\n"),

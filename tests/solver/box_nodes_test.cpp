@@ -167,7 +167,7 @@ TEST(BoxNodes, BevelledEdge) {
 }
 
 TEST(BoxNodes, BracesAndWindows) {
-  for (const char *brace : {"kind = \"window\"\nnormal = \"height\"\nat = 120\nopenings = { rim = 30 }\n",
+  for (const char *brace : {"kind = \"window\"\nnormal = \"height\"\nat = 250\nopenings = { rim = 30 }\n",
                             "kind = \"shelf\"\nnormal = \"height\"\nat = 120\n",
                             "kind = \"window\"\nnormal = \"depth\"\nat = 90\n"
                             "openings = { rim = 25 }\n"}) {
