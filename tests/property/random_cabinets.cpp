@@ -41,15 +41,53 @@ struct Draw {
 
 int axis_of(int wall) { return wall < 2 ? 1 : wall < 4 ? 0 : 2; }
 
+// The reader accepts it. What else it may throw is for the check of the whole to find.
+bool is_accepted(const std::string &text) {
+  try {
+    read_case_text(text, "random.toml", STILLBOX_SOURCE_DIR "/cases/materials.toml");
+  } catch (const CaseError &) {
+    return false;
+  } catch (...) {
+  }
+  return true;
+}
+
 struct Maker {
   Draw d;
   std::string text;
+  std::string title;
+  double up_to = 1000;           // Hz
+  bool as_it_comes = false;      // nothing is drawn anew
   std::array<double, 3> size{};  // outer, mm
   double t = 0;
   bool small = false;
-  std::vector<std::string> braces, cut_outs_of_walls;
+  std::vector<std::string> braces;
 
+  std::string head() const {
+    return fmt::format(
+        "name = \"{}\"\nup_to_hz = {}\n[mesh]\nfineness = 0.5\ndegree = 2\n[material.own]\nkind = "
+        "\"orthotropic\"\ndensity_kg_m3 = 520\nloss_factor = 0.012\nyoungs_modulus_along_gpa = 9\n"
+        "youngs_modulus_across_gpa = 1.1\nyoungs_modulus_through_gpa = 0.5\nshear_modulus_along_across_gpa = 0.7\n"
+        "shear_modulus_along_through_gpa = 0.6\nshear_modulus_across_through_gpa = 0.06\npoissons_ratio_along_across = "
+        "0.35\npoissons_ratio_along_through = 0.4\npoissons_ratio_across_through = 0.4\n[material.\"spruce-like\"]\n"
+        "based_on = \"own\"\ndensity_kg_m3 = 430\n",
+        title, up_to);
+  }
   void add(const std::string &line) { text += line + "\n"; }
+
+  /// A part that the reader refuses in what is there so far is drawn anew, or left out after some tries.
+  template <typename Part>
+  void try_part(Part part) {
+    const std::string text_before = text;
+    const std::vector<std::string> braces_before = braces;
+    constexpr int tries = 8;
+    for (int i = 0; i < tries; ++i) {
+      part();
+      if (as_it_comes || is_accepted(head() + text)) return;
+      text = text_before;
+      braces = braces_before;
+    }
+  }
 
   std::string material() {
     static const std::vector<std::string> list = {"mdf",     "mdf",       "particleboard", "birch-plywood-18mm",
@@ -300,30 +338,31 @@ struct Maker {
 
 std::string random_cabinet(std::uint64_t seed, std::uint64_t number, bool small) {
   Maker m;
+  m.title = fmt::format("random {}-{}", seed, number);
   m.d.random = random_of(seed, "cabinet", number);
   m.small = small;
   const bool is_shape = m.d.chance(0.1);
-  m.add("# invented at random");
+  const std::string start = "# invented at random\n";
+  m.text = start;
   if (is_shape) {
     m.size = {200, 200, 250};
     m.shape();
   } else {
-    m.cabinet();
-    for (int i = m.d.chance(0.75) ? m.d.whole(1, small ? 1 : 4) : 0; i > 0; --i) m.brace(i);
-    for (int i = m.d.chance(0.8) ? m.d.whole(1, small ? 1 : 3) : 0; i > 0; --i) m.cut_out(i);
-    for (int i = m.d.chance(0.25) ? m.d.whole(1, 2) : 0; i > 0; --i) m.sheet(i);
-    for (int i = m.d.chance(0.25) ? m.d.whole(1, 2) : 0; i > 0; --i) m.bond(i);
-    m.fittings();
+    m.as_it_comes = m.d.chance(0.15);
+    constexpr int tries = 20;
+    for (int i = 0; i < tries; ++i) {
+      m.text = start;
+      m.cabinet();
+      if (m.as_it_comes || is_accepted(m.head() + m.text)) break;
+    }
+    for (int i = m.d.chance(0.75) ? m.d.whole(1, small ? 1 : 4) : 0; i > 0; --i) m.try_part([&] { m.brace(i); });
+    for (int i = m.d.chance(0.8) ? m.d.whole(1, small ? 1 : 3) : 0; i > 0; --i) m.try_part([&] { m.cut_out(i); });
+    for (int i = m.d.chance(0.25) ? m.d.whole(1, 2) : 0; i > 0; --i) m.try_part([&] { m.sheet(i); });
+    for (int i = m.d.chance(0.25) ? m.d.whole(1, 2) : 0; i > 0; --i) m.try_part([&] { m.bond(i); });
+    m.try_part([&] { m.fittings(); });
   }
-  const std::string head = fmt::format(
-      "name = \"random {}-{}\"\nup_to_hz = {}\n[mesh]\nfineness = 0.5\ndegree = 2\n[material.own]\nkind = "
-      "\"orthotropic\"\ndensity_kg_m3 = 520\nloss_factor = 0.012\nyoungs_modulus_along_gpa = 9\n"
-      "youngs_modulus_across_gpa = 1.1\nyoungs_modulus_through_gpa = 0.5\nshear_modulus_along_across_gpa = 0.7\n"
-      "shear_modulus_along_through_gpa = 0.6\nshear_modulus_across_through_gpa = 0.06\npoissons_ratio_along_across = "
-      "0.35\npoissons_ratio_along_through = 0.4\npoissons_ratio_across_through = 0.4\n[material.\"spruce-like\"]\n"
-      "based_on = \"own\"\ndensity_kg_m3 = 430\n",
-      seed, number, m.top_frequency());
-  return head + m.text;
+  m.up_to = m.top_frequency();
+  return m.head() + m.text;
 }
 
 CabinetRun try_cabinet(const std::string &text) {
