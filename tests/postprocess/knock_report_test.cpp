@@ -136,8 +136,9 @@ TEST(KnockReport, OneFreeBoardNeedsNoCabinet) {
   sample.model.points.resize(36);
   sample.model.shapes = Eigen::MatrixXcd(sample.model.shapes.topRows(36));
   sample.model.rigid = Eigen::MatrixXd(sample.model.rigid.topRows(36));
-  sample.model.residual.resize(0, 0);
+  sample.model.residual = Eigen::MatrixXd(sample.model.residual.topLeftCorner(36, 36));
   sample.model.volume.resize(0, sample.model.poles.size());
+  sample.model.rigid_volume.resize(0, sample.model.rigid.cols());
   sample.model.residual_volume.resize(0, 36);
   const Folder folder;
   const auto names = write_knock_files(folder.path.string(), {sample.model}, {sample.result}, {});
