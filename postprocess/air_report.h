@@ -18,14 +18,11 @@ std::string air_cautions(const std::vector<AirSolution> &variants);
 
 /// CSV (RFC 4180), a row per variant and item:
 ///   variant, kind ("standing wave", "port" or "wall mode"), number (from 1; modes as in `modes`), name,
-///   alone_hz          without the others: a standing wave between rigid walls in plain air, a port by the hand
-///   formula,
-///                     a wall mode without air
-///   mesh_error_percent  of alone_hz by the mesh; empty for a port
-///   band_low_hz, band_high_hz  of a wall mode, by the boards' tolerances, without air
-///   rigid_walls_hz, rigid_walls_loss_factor, rigid_walls_decay_time_s  with linings and ports, walls rigid; empty for
-///   a wall mode together_hz, together_loss_factor, together_decay_time_s  walls, ports and air together shift_percent
-///   together_hz over alone_hz, less 1
+///   alone_hz: without the others, a standing wave between rigid walls in plain air, a port by the hand formula, a wall
+///   mode without air; mesh_error_percent of it, empty for a port; band_low_hz, band_high_hz: of a wall mode, by the
+///   boards' tolerances, without air; rigid_walls_hz, rigid_walls_loss_factor, rigid_walls_decay_time_s: with linings
+///   and ports, walls rigid, empty for a wall mode; together_hz, together_loss_factor, together_decay_time_s: walls,
+///   ports and air together; shift_percent: together_hz over alone_hz, less 1.
 /// Empty cells: not found up to the top frequency, or no loss (T60).
 std::string air_csv(const std::vector<AirSolution> &variants);
 
