@@ -97,9 +97,14 @@ struct Children {
   }
 };
 
+[[noreturn]] void throw_no_process(int why) {
+  throw SolveError(std::string("a variant cannot be solved in a process of its own: ") + std::strerror(why) +
+                   "; --side-by-side 1 solves all in this one");
+}
+
 Child start(std::size_t number, const Job &job, const std::vector<Child> &others) {
   int ends[2];
-  if (::pipe2(ends, O_CLOEXEC) != 0) throw SolveError(std::string("no further process: ") + std::strerror(errno));
+  if (::pipe2(ends, O_CLOEXEC) != 0) throw_no_process(errno);
   std::fflush(nullptr);
   const pid_t own = ::getpid(), process = ::fork();
   if (process == 0) {
@@ -114,7 +119,7 @@ Child start(std::size_t number, const Job &job, const std::vector<Child> &others
   ::close(ends[1]);
   if (process < 0) {
     ::close(ends[0]);
-    throw SolveError(std::string("no further process: ") + std::strerror(why));
+    throw_no_process(why);
   }
   Child child;
   child.job = number;
