@@ -131,6 +131,9 @@ void MumpsFactor<Data, run>::analyse_and_factorise(int n, int *order) {
     if ((code != -8 && code != -9) || icntl[13] > 300) break;
   }
   check();
+  // What goes after this MUMPS must not look at again: at every call it counts the elements' entries if it can.
+  id_.irn = id_.jcn = id_.perm_in = id_.eltptr = id_.eltvar = nullptr;
+  id_.a = id_.a_elt = nullptr;
 }
 
 }  // namespace stillbox

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "solver/element_entry.h"
 
+#include <dmumps_c.h>
 #include <gtest/gtest.h>
 
 #include <numeric>
 #include <random>
 #include <stdexcept>
 
+#include "solver/mumps_factor.h"
 #include "solver/sparse_factor.h"
 
 namespace stillbox {
@@ -86,6 +88,29 @@ TEST(ElementEntry, FactorSolvesAndCountsAsDenseAlgebraDoes) {
   const int negatives = int((values.array() < 0).count());
   EXPECT_GT(negatives, 5);
   EXPECT_EQ(factor.negatives(), negatives);
+}
+
+// So long that the system takes its memory back at once: MUMPS must not look at it again.
+TEST(ElementEntry, MayGoOnceItIsFactorised) {
+  constexpr int n = 300000;
+  ElementEntry entry;
+  std::vector<int> order;
+  for (int i = 1; i <= n; ++i) {
+    entry.start.push_back(i + 1);
+    entry.unknowns.push_back(i);
+    entry.values.push_back(i % 7 == 0 ? -2 : 2);
+    order.push_back(i);
+  }
+  MumpsFactor<DMUMPS_STRUC_C, dmumps_c> factor(false, 1e9);
+  factor.factorise(n, entry, order.data());
+  entry = {};
+  order = {};
+  give_back_freed_memory();
+  EXPECT_EQ(factor.negatives(), n / 7);
+  std::vector<double> x(n, 1);
+  factor.solve(x.data(), n, 1);
+  EXPECT_DOUBLE_EQ(x[0], 0.5);
+  EXPECT_DOUBLE_EQ(x[6], -0.5);
 }
 
 }  // namespace stillbox
