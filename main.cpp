@@ -15,7 +15,6 @@
 #include "postprocess/safe_file.h"
 #include "postprocess/solids_rules.h"
 #include "postprocess/standard_streams.h"
-#include "solver/blas_kernels.h"
 #include "solver/discretisation.h"
 #include "solver/ranks.h"
 
@@ -86,8 +85,6 @@ int run(int argc, char **argv) {
     stillbox::print_text(stillbox::run_board(words.board));
     return 0;
   }
-  // Before the case is read: the program starts anew there.
-  if (!*check && !*mesh) stillbox::restart_with_wider_blas_kernels(argv);
   const stillbox::CaseFile file = stillbox::read_case(words.case_path, stillbox::materials_path());
   stillbox::RunOptions options;
   options.variants = words.variants;
