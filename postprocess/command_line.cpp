@@ -34,6 +34,17 @@ void add_mesh_options(CLI::App &command, CommandWords &words) {
       ->check(CLI::Range(2, 6));
 }
 
+void add_meshed_case(CLI::App &command, CommandWords &words) {
+  add_case(command, words);
+  add_variant(command, words);
+  add_mesh_options(command, words);
+}
+
+void add_pulse(CLI::App &command, CommandWords &words) {
+  command.add_option("--contact-ms", words.contact_ms, "how long the knuckle touches, in ms")->capture_default_str();
+  command.add_option("--peak-n", words.knock.pulse.peak, "its greatest force, in N")->capture_default_str();
+}
+
 void add_damping(CLI::App &command, CommandWords &words) {
   command
       .add_option(
@@ -77,18 +88,14 @@ CLI::App *add_check(CLI::App &app, CommandWords &words) {
 CLI::App *add_mesh(CLI::App &app, CommandWords &words) {
   CLI::App *mesh =
       app.add_subcommand("mesh", "mesh a case and write the mesh as VTK for a look, a [shape] as STEP, too");
-  add_case(*mesh, words);
-  add_variant(*mesh, words);
-  add_mesh_options(*mesh, words);
+  add_meshed_case(*mesh, words);
   mesh->add_option("--out", words.out, "folder for the files")->default_str(".");
   return mesh;
 }
 
 CLI::App *add_modes(CLI::App &app, CommandWords &words) {
   CLI::App *modes = app.add_subcommand("modes", "find the modes of every variant and set the variants side by side");
-  add_case(*modes, words);
-  add_variant(*modes, words);
-  add_mesh_options(*modes, words);
+  add_meshed_case(*modes, words);
   modes->add_option("--out", words.out, "folder for modes.json, modes.csv, VTK files and pictures; none: print only");
   modes->add_option("--picture-modes", words.picture_modes, "how many modes each picture shows")
       ->check(CLI::Range(1, 24))
@@ -103,9 +110,7 @@ CLI::App *add_modes(CLI::App &app, CommandWords &words) {
 
 CLI::App *add_sheet(CLI::App &app, CommandWords &words) {
   CLI::App *sheet = app.add_subcommand("sheet", "tell on which face, and where on it, a damping sheet adds most loss");
-  add_case(*sheet, words);
-  add_variant(*sheet, words);
-  add_mesh_options(*sheet, words);
+  add_meshed_case(*sheet, words);
   auto *mode = sheet->add_option("--mode", words.sheet.mode, "this mode only, by its number in the table of `modes`")
                    ->check(CLI::Range(1, 100000));
   sheet->add_option("--from", words.sheet.from, "the modes from this frequency on, in Hz")
@@ -124,9 +129,7 @@ CLI::App *add_sheet(CLI::App &app, CommandWords &words) {
 
 CLI::App *add_knock(CLI::App &app, CommandWords &words) {
   CLI::App *knock = app.add_subcommand("knock", "knock on the walls with a knuckle and tell how they answer and ring");
-  add_case(*knock, words);
-  add_variant(*knock, words);
-  add_mesh_options(*knock, words);
+  add_meshed_case(*knock, words);
   add_damping(*knock, words);
   knock
       ->add_option(
@@ -137,8 +140,7 @@ CLI::App *add_knock(CLI::App &app, CommandWords &words) {
       ->expected(1);
   knock->add_option("--points", words.knock.points, "at least so many points all over the walls")
       ->capture_default_str();
-  knock->add_option("--contact-ms", words.contact_ms, "how long the knuckle touches, in ms")->capture_default_str();
-  knock->add_option("--peak-n", words.knock.pulse.peak, "its greatest force, in N")->capture_default_str();
+  add_pulse(*knock, words);
   knock->add_option("--out", words.out, "folder for figures, pictures and sound; none: print only");
   add_side_by_side(*knock, words);
   knock->add_flag("--times", words.times, "print where the time went");
@@ -148,9 +150,7 @@ CLI::App *add_knock(CLI::App &app, CommandWords &words) {
 CLI::App *add_air(CLI::App &app, CommandWords &words) {
   CLI::App *air = app.add_subcommand(
       "air", "find the standing waves inside, the tuning of ports and what the air does to the walls' modes");
-  add_case(*air, words);
-  add_variant(*air, words);
-  add_mesh_options(*air, words);
+  add_meshed_case(*air, words);
   add_damping(*air, words);
   air->add_option("--out", words.out, "folder for air.json, air.csv and VTK files; none: print only");
   add_side_by_side(*air, words);
@@ -255,9 +255,7 @@ CLI::App *add_merge(CLI::App &app, CommandWords &words) {
 
 CLI::App *add_drive(CLI::App &app, CommandWords &words) {
   CLI::App *drive = app.add_subcommand("drive", "let the drivers play and tell how loud the walls are beside them");
-  add_case(*drive, words);
-  add_variant(*drive, words);
-  add_mesh_options(*drive, words);
+  add_meshed_case(*drive, words);
   drive->add_option("--points", words.drive.points, "frequencies, from 20 Hz up, besides those at the modes")
       ->capture_default_str();
   drive->add_option("--voltage", words.drive.voltage, "at every driver, in V rms; none: as in the case, 2.83")
@@ -276,17 +274,14 @@ CLI::App *add_report(CLI::App &app, CommandWords &words) {
   CLI::App *report = app.add_subcommand(
       "report",
       "write one page for the browser and the printer: variants, modes in motion, ringing, how far to trust it");
-  add_case(*report, words);
-  add_variant(*report, words);
-  add_mesh_options(*report, words);
+  add_meshed_case(*report, words);
   add_damping(*report, words);
   add_side_by_side(*report, words);
   report->add_flag("--drive", words.report.drive,
                    "let the drivers play, too: the walls' sound beside the driver's; takes about as long again");
   report->add_option("--points", words.knock.points, "knocks at so many points at least, all over the walls")
       ->capture_default_str();
-  report->add_option("--contact-ms", words.contact_ms, "how long the knuckle touches, in ms")->capture_default_str();
-  report->add_option("--peak-n", words.knock.pulse.peak, "its greatest force, in N")->capture_default_str();
+  add_pulse(*report, words);
   report->add_option("--picture-modes", words.picture_modes, "how many modes of each variant are pictured")
       ->check(CLI::Range(1, 24))
       ->capture_default_str();

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "postprocess/text.h"
+#include "postprocess/write_all.h"
 
 namespace stillbox {
 namespace {
@@ -53,16 +54,6 @@ int open_temporary(const fs::path &folder, OpenFile &file) {
   const mode_t mask = ::umask(0);
   ::umask(mask);
   return ::fchmod(file.descriptor, 0666 & ~mask) == 0 ? 0 : errno;
-}
-
-int write_all(int descriptor, std::string_view bytes) {
-  while (!bytes.empty()) {
-    const ssize_t written = ::write(descriptor, bytes.data(), bytes.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return errno;
-    bytes.remove_prefix(static_cast<std::size_t>(written));
-  }
-  return 0;
 }
 
 int close_file(OpenFile &file) {

@@ -18,6 +18,7 @@
 #include <numeric>
 
 #include "postprocess/job_errors.h"
+#include "postprocess/write_all.h"
 #include "solver/discretisation.h"
 #include "solver/scratch_folder.h"
 
@@ -27,23 +28,12 @@ namespace {
 // A child writes parcels into a pipe: one letter, the length, the bytes.
 enum Parcel : char { step = 's', needs = 'n', answer = 'a', error = 'e' };
 
-void write_all(int pipe, const char *bytes, std::size_t size) {
-  while (size > 0) {
-    const ssize_t written = ::write(pipe, bytes, size);
-    if (written < 0 && errno == EINTR) continue;
-    if (written <= 0) ::_exit(1);  // nobody listens any more
-    bytes += written;
-    size -= std::size_t(written);
-  }
-}
-
 void send(int pipe, char kind, const std::string &bytes) {
   char head[1 + sizeof(std::size_t)];
   const std::size_t size = bytes.size();
   head[0] = kind;
   std::memcpy(head + 1, &size, sizeof size);
-  write_all(pipe, head, sizeof head);
-  write_all(pipe, bytes.data(), size);
+  if (write_all(pipe, {head, sizeof head}) != 0 || write_all(pipe, bytes) != 0) ::_exit(1);  // nobody listens any more
 }
 
 std::string bytes_of(double value) {

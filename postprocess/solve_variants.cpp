@@ -13,13 +13,6 @@
 #include "solver/ranks.h"
 
 namespace stillbox {
-namespace {
-
-bool has_exact_damping(const RunOptions &options, const Structure &s) {
-  return options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
-}
-
-}  // namespace
 
 SideBySide side_by_side_of(const RunOptions &options, const std::vector<const Structure *> &variants,
                            const ProgressLine &line) {
@@ -30,7 +23,7 @@ SideBySide side_by_side_of(const RunOptions &options, const std::vector<const St
   how.memory = available_memory();
   // The longest first, so that all end together: exact damping takes several times as long as all else.
   const auto length = [&](std::size_t v) {
-    return variants[v]->boards.size() * (has_exact_damping(options, *variants[v]) ? 5 : 1);
+    return variants[v]->boards.size() * (has_exact_damping(options.damping, *variants[v]) ? 5 : 1);
   };
   how.order.resize(variants.size());
   std::iota(how.order.begin(), how.order.end(), std::size_t(0));
@@ -47,7 +40,7 @@ SideBySide side_by_side_of(const RunOptions &options, const std::vector<const St
 double expected_memory(double unknowns, bool exact_damping) { return 300e6 + (exact_damping ? 28e3 : 6e3) * unknowns; }
 
 SolveOptions solve_options(const RunOptions &options, const Structure &variant, const JobVoice &voice) {
-  const bool exact = has_exact_damping(options, variant);
+  const bool exact = has_exact_damping(options.damping, variant);
   SolveOptions o = solve_options(options);
   o.progress = voice.step;
   o.meshed = [&voice, options, exact, has_told = false](int unknowns) mutable {

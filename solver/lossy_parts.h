@@ -21,5 +21,9 @@ std::complex<double> layer_scale(const Model &model, int layer, double frequency
 /// True when the energy method may be off by more than 1 %: a loss factor above 0.1 (its error is of second order), or
 /// a material whose moduli change with frequency.
 bool wants_exact_damping(const Structure &structure);
+/// Whether the complex problem is solved whatever the modes turn out to be: asked for, or needed as above.
+inline bool has_exact_damping(Damping damping, const Structure &structure) {
+  return damping == Damping::exact || (damping == Damping::where_needed && wants_exact_damping(structure));
+}
 
 }  // namespace stillbox

@@ -208,8 +208,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   result.case_name = s.case_name;
   result.variant_name = s.variant_name;
   constexpr int most_above = 100;  // modes above the top frequency that help with the exact damping
-  result.exact_damping =
-      options.damping == Damping::exact || (options.damping == Damping::where_needed && wants_exact_damping(s));
+  result.exact_damping = has_exact_damping(options.damping, s);
   Solved solved = solve(s, options, result.report, {false, result.exact_damping ? most_above : 0}, true);
   Model &m = solved.model;
   Spectrum &spectrum = solved.spectrum;
