@@ -107,8 +107,12 @@ std::vector<DampedMode> energy_modes(const DampedProblem &p, const EigenPairs &r
   const int modes = int(real.values.size());
   Eigen::MatrixXd energy(p.parts.size() + 1, modes);
   energy.row(0) = real.values.transpose();
+  constexpr int at_once = 16;  // a product with all of the vectors is as large as they are
   for (std::size_t k = 0; k < p.parts.size(); ++k)
-    energy.row(k + 1) = real.vectors.cwiseProduct(multiply(p.parts[k].stiffness, real.vectors)).colwise().sum();
+    for (int i = 0; i < modes; i += at_once) {
+      const auto x = real.vectors.middleCols(i, std::min(at_once, modes - i));
+      energy.row(k + 1).segment(i, x.cols()) = x.cwiseProduct(multiply(p.parts[k].stiffness, x)).colwise().sum();
+    }
   std::vector<DampedMode> result(modes);
   for (int i = 0; i < modes; ++i) {
     Complex lambda = real.values[i];
@@ -126,7 +130,7 @@ std::vector<DampedMode> energy_modes(const DampedProblem &p, const EigenPairs &r
 
 double energy_method_error(const DampedProblem &p, const EigenPairs &real, const std::vector<DampedMode> &energy) {
   if (p.parts.empty() || energy.empty()) return 0;  // all loses alike: the undamped shapes are the damped ones
-  const DampedBasis basis = make_damped_basis(p, real);
+  const DampedBasis basis = make_modal_basis(p, real);
   const std::vector<DampedPair> pairs = first_pairs(make_damped_space(basis), energy);
   double worst = 0;
   for (std::size_t i = 0; i < pairs.size(); ++i) {

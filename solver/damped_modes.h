@@ -43,7 +43,8 @@ std::vector<DampedMode> energy_modes(const DampedProblem &problem, const EigenPa
 
 /// How far the energy method is off at least: the largest relative difference of a frequency or loss factor between
 /// `energy` (of energy_modes) and the complex problem within the span of the real modes. Neighbours in frequency with
-/// different losses differ here even when all losses are small. Errors: std::domain_error from the parts' scales.
+/// different losses differ here even when all losses are small. K and M are not looked at. Errors: std::domain_error
+/// from the parts' scales.
 double energy_method_error(const DampedProblem &problem, const EigenPairs &real, const std::vector<DampedMode> &energy);
 
 struct DampedOptions {

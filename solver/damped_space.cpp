@@ -30,8 +30,50 @@ MatrixXcd complex_of(const MatrixXd &both) {
 MatrixXcd symmetric_times(const SparseMatrix &lower, const MatrixXcd &x) {
   return complex_of(multiply(lower, parts_of(x)));
 }
-MatrixXcd times(const MatrixXd &a, const MatrixXcd &x) { return complex_of(a * parts_of(x)); }
-MatrixXcd transpose_times(const MatrixXd &a, const MatrixXcd &x) { return complex_of(a.transpose() * parts_of(x)); }
+
+using Sides = std::vector<const MatrixXd *>;
+
+// X' A X, a few columns of A X at a time.
+MatrixXd projected(const SparseMatrix &A, const Sides &X) {
+  constexpr Eigen::Index at_once = 16;
+  Eigen::Index size = 0, column = 0;
+  for (const MatrixXd *x : X) size += x->cols();
+  MatrixXd result(size, size);
+  for (const MatrixXd *y : X)
+    for (Eigen::Index i = 0; i < y->cols(); i += at_once) {
+      const Eigen::Index count = std::min(at_once, y->cols() - i);
+      const MatrixXd product = multiply(A, y->middleCols(i, count));
+      Eigen::Index row = 0;
+      for (const MatrixXd *x : X) {
+        result.block(row, column, x->cols(), count) = x->transpose() * product;
+        row += x->cols();
+      }
+      column += count;
+    }
+  return result;
+}
+
+// X y and X' x.
+MatrixXcd times(const Sides &X, const MatrixXcd &y) {
+  const MatrixXd parts = parts_of(y);
+  MatrixXd sum = MatrixXd::Zero(X.front()->rows(), parts.cols());
+  Eigen::Index row = 0;
+  for (const MatrixXd *x : X) {
+    sum.noalias() += *x * parts.middleRows(row, x->cols());
+    row += x->cols();
+  }
+  return complex_of(sum);
+}
+MatrixXcd transpose_times(const DampedBasis &basis, const MatrixXcd &x) {
+  const MatrixXd parts = parts_of(x);
+  MatrixXd all(basis.mass.rows(), parts.cols());
+  Eigen::Index row = 0;
+  for (const MatrixXd *side : basis.vectors) {
+    all.middleRows(row, side->cols()).noalias() = side->transpose() * parts;
+    row += side->cols();
+  }
+  return complex_of(all);
+}
 
 const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
   return k == 0 ? *p.stiffness : p.parts[k - 1].stiffness;
@@ -39,9 +81,9 @@ const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
 
 // Rows and columns more for new vectors w: `product` is the matrix times w.
 void extend_projection(const DampedSpace &space, const MatrixXcd &w, const MatrixXcd &product, MatrixXcd &A) {
-  const Eigen::Index n = A.rows(), m = space.basis->vectors.cols(), more = w.cols();
+  const Eigen::Index n = A.rows(), m = space.basis->mass.rows(), more = w.cols();
   MatrixXcd columns(n + more, more);
-  columns.topRows(m) = transpose_times(space.basis->vectors, product);
+  columns.topRows(m) = transpose_times(*space.basis, product);
   columns.middleRows(m, n - m) = space.W.transpose() * product;
   columns.bottomRows(more) = w.transpose() * product;
   A.conservativeResize(n + more, n + more);
@@ -94,21 +136,22 @@ double damped_frequency(Complex lambda) { return std::sqrt(std::max(0.0, lambda.
 
 DampedBasis make_damped_basis(const DampedProblem &p, const EigenPairs &real) {
   // Not the eigenvalues and the unit matrix: where thin stiff layers meet low frequencies, those are less exact.
-  MatrixXd vectors(real.vectors.rows(), real.vectors.cols() + real.above.cols());
-  vectors.leftCols(real.vectors.cols()) = real.vectors;
-  if (real.above.cols() > 0) vectors.rightCols(real.above.cols()) = real.above;
-  const auto projected = [&](const SparseMatrix &matrix) -> MatrixXd {
-    return vectors.transpose() * multiply(matrix, vectors);
-  };
-  MatrixXd mass = projected(*p.mass), stiffness = projected(*p.stiffness);
-  DampedBasis basis{p, {}, std::move(mass), {std::move(stiffness)}};
-  for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness));
-  basis.vectors.swap(vectors);
+  Sides vectors{&real.vectors};
+  if (real.above.cols() > 0) vectors.push_back(&real.above);
+  DampedBasis basis{p, vectors, projected(*p.mass, vectors), {projected(*p.stiffness, vectors)}};
+  for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness, vectors));
+  return basis;
+}
+
+DampedBasis make_modal_basis(const DampedProblem &p, const EigenPairs &real) {
+  const Eigen::Index modes = real.values.size();
+  DampedBasis basis{p, {&real.vectors}, MatrixXd::Identity(modes, modes), {real.values.asDiagonal()}};
+  for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness, basis.vectors));
   return basis;
 }
 
 DampedSpace make_damped_space(const DampedBasis &basis) {
-  DampedSpace space{&basis, MatrixXcd(basis.vectors.rows(), 0), {}, basis.mass.cast<Complex>()};
+  DampedSpace space{&basis, MatrixXcd(basis.vectors.front()->rows(), 0), {}, basis.mass.cast<Complex>()};
   for (const MatrixXd &a : basis.stiffness) space.A.push_back(a.cast<Complex>());
   return space;
 }
@@ -121,7 +164,7 @@ void extend(DampedSpace &space, MatrixXcd w) {
   // too small to matter in M w.
   for (int pass = 0; pass < 2; ++pass) {
     Mw = symmetric_times(*basis.problem.mass, w);
-    w -= times(basis.vectors, transpose_times(basis.vectors, Mw));
+    w -= times(basis.vectors, transpose_times(basis, Mw));
     w -= space.W * (space.W.adjoint() * Mw);
     if (pass == 0)
       for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(w.col(i).dot(Mw.col(i))));
@@ -145,7 +188,7 @@ void extend(DampedSpace &space, MatrixXcd w) {
 }
 
 MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs) {
-  const Eigen::Index m = space.basis->vectors.cols();
+  const Eigen::Index m = space.basis->mass.rows();
   MatrixXcd y = MatrixXcd::Zero(m + space.W.cols(), Eigen::Index(pairs.size()));
   for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Eigen::Index(i)).head(pairs[i].y.size()) = pairs[i].y;
   return times(space.basis->vectors, y.topRows(m)) + space.W * y.bottomRows(space.W.cols());

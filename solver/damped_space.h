@@ -10,14 +10,18 @@ Eigen::VectorXcd damped_weights(const DampedProblem &problem, double frequency);
 /// sqrt(Re lambda) / (2 pi), Hz.
 double damped_frequency(std::complex<double> lambda);
 
-/// What all batches of modes share.
+/// What all batches of modes share. X: columns of one matrix or two side by side, which are not copied, as each is
+/// among the largest things in memory.
 struct DampedBasis {
   const DampedProblem &problem;
-  Eigen::MatrixXd vectors;                 ///< X: the real modes and real.above, M-orthonormal
+  std::vector<const Eigen::MatrixXd *> vectors;
   Eigen::MatrixXd mass;                    ///< X' M X
   std::vector<Eigen::MatrixXd> stiffness;  ///< X' K X, X' K_p X
 };
+/// X: the real modes and real.above, which have to live as long.
 DampedBasis make_damped_basis(const DampedProblem &problem, const EigenPairs &real);
+/// X: the real modes alone; K and M are not looked at, their projections being the eigenvalues and the unit matrix.
+DampedBasis make_modal_basis(const DampedProblem &problem, const EigenPairs &real);
 
 /// An eigenpair in a space: eigenvalue, coefficients of the space's vectors, y' G y = 1.
 struct DampedPair {

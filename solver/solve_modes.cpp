@@ -11,6 +11,7 @@
 #include "solver/labels.h"
 #include "solver/lossy_parts.h"
 #include "solver/modes.h"
+#include "solver/parked_matrix.h"
 #include "solver/rank_spectrum.h"
 #include "solver/ranks.h"
 #include "solver/stopwatch.h"
@@ -151,11 +152,14 @@ Damped find_damped(Model &m, const SolveOptions &options, Spectrum &spectrum, Mo
   Damped damped;
   Stopwatch watch;
   try {
+    ParkedMatrix stiffness(m.system.stiffness);  // the largest there is, while those of the parts come
+    SparseMatrix().swap(m.system.stiffness);
     DampedProblem problem = make_damped_problem(m);
     damped.energy = damped.modes = energy_modes(problem, spectrum.elastic);
     constexpr double much = 0.02;  // what the two ways may differ by before the exact one is used
     if (options.damping == Damping::where_needed && !result.exact_damping)
       result.exact_damping = energy_method_error(problem, spectrum.elastic, damped.energy) > much;
+    if (result.exact_damping || visit) stiffness.take(m.system.stiffness);
     if (result.exact_damping) {
       problem.order = whole_elimination_order(m);
       DampedOptions damped_options;
