@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "solver/complex_factor.h"
 
+#include <cmumps_c.h>
 #include <zmumps_c.h>
 
 #include <cassert>
+#include <optional>
 
 #include "solver/freed_memory.h"
 #include "solver/mumps_factor.h"
@@ -28,10 +30,11 @@ void add_on_pattern(const SparseMatrix &a, const SparseMatrix &b, Complex factor
 }  // namespace
 
 struct ComplexFactor::Instance {
-  MumpsFactor<ZMUMPS_STRUC_C, zmumps_c> mumps{true, available_memory() / 3};
+  std::optional<MumpsFactor<CMUMPS_STRUC_C, cmumps_c>> single;
+  std::optional<MumpsFactor<ZMUMPS_STRUC_C, zmumps_c>> whole;
 };
 
-ComplexFactor::ComplexFactor(const DampedProblem &p, double frequency, Complex shift)
+ComplexFactor::ComplexFactor(const DampedProblem &p, double frequency, Complex shift, Digits digits)
     : instance_(std::make_unique<Instance>()) {
   const SparseMatrix &K = *p.stiffness;
   std::vector<Complex> values(std::size_t(K.nonZeros()));
@@ -48,16 +51,32 @@ ComplexFactor::ComplexFactor(const DampedProblem &p, double frequency, Complex s
       columns.push_back(int(it.col()) + 1);
     }
   for (int &place : order) ++place;
-  using Value = MumpsFactor<ZMUMPS_STRUC_C, zmumps_c>::Value;
-  instance_->mumps.factorise(int(K.rows()), std::int64_t(values.size()), rows.data(), columns.data(),
-                             reinterpret_cast<Value *>(values.data()), order.empty() ? nullptr : order.data());
+  const auto factorise = [&](auto &mumps, auto &entries) {
+    using Value = typename std::remove_reference_t<decltype(*mumps)>::Value;
+    mumps.emplace(true, available_memory() / 3);
+    mumps->factorise(int(K.rows()), std::int64_t(entries.size()), rows.data(), columns.data(),
+                     reinterpret_cast<Value *>(entries.data()), order.empty() ? nullptr : order.data());
+  };
+  if (digits == Digits::all) {
+    factorise(instance_->whole, values);
+    return;
+  }
+  std::vector<std::complex<float>> rounded(values.begin(), values.end());
+  std::vector<Complex>().swap(values);
+  factorise(instance_->single, rounded);
 }
 
 ComplexFactor::~ComplexFactor() = default;
 
 void ComplexFactor::solve(Eigen::MatrixXcd &x) const {
-  using Value = MumpsFactor<ZMUMPS_STRUC_C, zmumps_c>::Value;
-  instance_->mumps.solve(reinterpret_cast<Value *>(x.data()), int(x.rows()), int(x.cols()));
+  const auto solve = [](auto &mumps, auto &columns) {
+    using Value = typename std::remove_reference_t<decltype(*mumps)>::Value;
+    mumps->solve(reinterpret_cast<Value *>(columns.data()), int(columns.rows()), int(columns.cols()));
+  };
+  if (instance_->whole) return solve(instance_->whole, x);
+  Eigen::MatrixXcf rounded = x.cast<std::complex<float>>();
+  solve(instance_->single, rounded);
+  x = rounded.cast<Complex>();
 }
 
 }  // namespace stillbox

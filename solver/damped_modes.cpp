@@ -4,8 +4,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/complex_columns.h"
 #include "solver/complex_factor.h"
 #include "solver/damped_space.h"
+#include "solver/freed_memory.h"
 
 namespace stillbox {
 namespace {
@@ -21,61 +23,73 @@ struct Search {
   bool found = false;
 };
 
-// Judges the modes that are not found yet and returns the residuals of those that stay open.
-Eigen::MatrixXcd judge(const DampedSpace &space, const DampedOptions &options, std::vector<Search> &searches) {
+// Judges a mode by its vector x; false when it is found.
+bool stays_open(const DampedProblem &p, const DampedOptions &options, double residual, double scale,
+                const Eigen::VectorXcd &x, Search &search) {
   constexpr double most_rounding = 16;  // a row of K has a hundred terms and more, each rounded
   constexpr int patience = 2;
-  std::vector<Search *> asked;
-  std::vector<DampedPair> pairs;
-  for (Search &search : searches)
-    if (!search.found) {
-      asked.push_back(&search);
-      pairs.push_back(search.now);
-    }
-  const Eigen::MatrixXcd x = vectors_of(space, pairs);
-  DampedResiduals residuals = residuals_of(space.basis->problem, pairs, x);
-  Eigen::Index open = 0;
-  for (std::size_t i = 0; i < asked.size(); ++i) {
-    Search &search = *asked[i];
-    const double residual = residuals.relative[i];
-    search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
-    if (residual < search.residual) {
-      search.residual = residual;
-      search.best = search.now;
-    }
-    search.found = search.residual <= options.tolerance;
-    // Rounding shows in that the residual no longer falls.
-    if (!search.found && search.idle >= patience)
-      search.found = search.residual <= most_rounding * residuals.scale[i] *
-                                            rounding_of(space.basis->problem, pairs[i], x.col(Eigen::Index(i)));
-    if (search.found) continue;
-    ++search.steps;
-    residuals.r.col(open++) = residuals.r.col(Eigen::Index(i)).eval();
+  search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
+  if (residual < search.residual) {
+    search.residual = residual;
+    search.best = search.now;
   }
-  residuals.r.conservativeResize(Eigen::NoChange, open);
-  return residuals.r;
+  search.found = search.residual <= options.tolerance;
+  // Rounding shows in that the residual no longer falls.
+  if (!search.found && search.idle >= patience)
+    search.found = search.residual <= most_rounding * scale * rounding_of(p, search.now, x);
+  if (!search.found) ++search.steps;
+  return !search.found;
 }
 
-// A few modes that are corrected together until each is exact.
-void solve_batch(const DampedBasis &basis, const ComplexFactor &factor, const DampedOptions &options,
+// Judges the modes that are not found yet and returns the corrections of those that stay open, as in complex_columns.
+Eigen::MatrixXd corrections(const DampedSpace &space, const ComplexFactor &factor, const DampedOptions &options,
+                            std::vector<Search> &searches) {
+  constexpr std::size_t at_once = 16;
+  const DampedProblem &p = space.basis->problem;
+  std::vector<Search *> asked;
+  for (Search &search : searches)
+    if (!search.found) asked.push_back(&search);
+  if (asked.empty()) return {};
+  Eigen::MatrixXd w(p.mass->rows(), Eigen::Index(2 * asked.size()));
+  Eigen::Index corrected = 0;
+  for (std::size_t start = 0; start < asked.size(); start += at_once) {
+    const std::size_t count = std::min(at_once, asked.size() - start);
+    std::vector<DampedPair> pairs;
+    for (std::size_t i = 0; i < count; ++i) pairs.push_back(asked[start + i]->now);
+    const Eigen::MatrixXd x = vectors_of(space, pairs);
+    const DampedResiduals residuals = residuals_of(p, pairs, x);
+    Eigen::MatrixXcd r(x.rows(), Eigen::Index(count));
+    Eigen::Index open = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+      const Eigen::Index at = Eigen::Index(i);
+      if (stays_open(p, options, residuals.relative[i], residuals.scale[i], complex_of(some_columns(x, at, 1)),
+                     *asked[start + i]))
+        r.col(open++) = complex_of(some_columns(residuals.r, at, 1));
+    }
+    r.conservativeResize(Eigen::NoChange, open);
+    if (open == 0) continue;
+    factor.solve(r);
+    set_columns(w, corrected, parts_of(r));
+    corrected += open;
+  }
+  return some_columns(w, 0, corrected);
+}
+
+// A few modes that are corrected together until each is exact; false when one does not get there.
+bool solve_batch(const DampedBasis &basis, const ComplexFactor &factor, const DampedOptions &options,
                  std::vector<Search> searches, DampedMode *result) {
   DampedSpace space = make_damped_space(basis);
   for (int step = 0;; ++step) {
-    Eigen::MatrixXcd w = judge(space, options, searches);
+    Eigen::MatrixXd w = corrections(space, factor, options, searches);
     if (w.cols() == 0) break;
-    if (step >= options.most_steps) {
-      const auto open = std::find_if(searches.begin(), searches.end(), [](const Search &s) { return !s.found; });
-      throw SolveError("a damped mode near " + std::to_string(int(damped_frequency(open->now.lambda))) +
-                       " Hz did not converge; use the energy method or a lower top frequency");
-    }
-    factor.solve(w);
+    if (step >= options.most_steps) return false;
     extend(space, std::move(w));
     for (Search &search : searches)
       if (!search.found) follow_pair(space, search.now);
   }
   std::vector<DampedPair> pairs;
   for (const Search &search : searches) pairs.push_back(search.best);
-  const Eigen::MatrixXcd shapes = vectors_of(space, pairs);
+  const Eigen::MatrixXcd shapes = complex_of(vectors_of(space, pairs));
   for (std::size_t i = 0; i < pairs.size(); ++i) {
     const Complex lambda = pairs[i].lambda;
     result[i].frequency = damped_frequency(lambda);
@@ -84,6 +98,7 @@ void solve_batch(const DampedBasis &basis, const ComplexFactor &factor, const Da
     result[i].steps = searches[i].steps;
     result[i].shape = shapes.col(Eigen::Index(i));
   }
+  return true;
 }
 
 void refuse_twins(const DampedProblem &p, const std::vector<DampedMode> &modes) {
@@ -151,16 +166,28 @@ std::vector<DampedMode> exact_modes(const DampedProblem &p, double up_to, const 
   double loss = 0;
   for (const DampedMode &mode : result) loss += mode.loss_factor / modes;
   const double middle = 0.77 * up_to, omega = 2 * M_PI * middle;
-  const ComplexFactor factor(p, middle, omega * omega * Complex(1, loss));
+  const Complex shift = omega * omega * Complex(1, loss);
+  auto factor = std::make_unique<ComplexFactor>(p, middle, shift, options.digits);
   const DampedBasis basis = make_damped_basis(p, real);
   std::vector<Search> searches(result.size());
   const std::vector<DampedPair> first = first_pairs(make_damped_space(basis), result);
   for (std::size_t i = 0; i < first.size(); ++i) searches[i].now = first[i];
-  for (int start = 0; start < modes; start += options.batch) {
+  Digits digits = options.digits;
+  for (int start = 0; start < modes;) {
+    const KeptMemory kept;
     const int end = std::min(modes, start + options.batch);
-    solve_batch(basis, factor, options, {searches.begin() + start, searches.begin() + end},
-                &result[std::size_t(start)]);
-    if (options.progress) options.progress(end, modes);
+    if (solve_batch(basis, *factor, options, {searches.begin() + start, searches.begin() + end},
+                    &result[std::size_t(start)])) {
+      start = end;
+      if (options.progress) options.progress(end, modes);
+    } else if (digits == Digits::single) {  // too few for this matrix
+      factor.reset();
+      factor = std::make_unique<ComplexFactor>(p, middle, shift, digits = Digits::all);
+    } else {
+      throw SolveError("a damped mode between " + std::to_string(int(result[std::size_t(start)].frequency)) + " and " +
+                       std::to_string(int(result[std::size_t(end - 1)].frequency)) +
+                       " Hz did not converge; use the energy method or a lower top frequency");
+    }
   }
   refuse_twins(p, result);
   return result;

@@ -47,16 +47,21 @@ std::vector<DampedMode> energy_modes(const DampedProblem &problem, const EigenPa
 /// from the parts' scales.
 double energy_method_error(const DampedProblem &problem, const EigenPairs &real, const std::vector<DampedMode> &energy);
 
+/// How exact a factor is that only corrects: with single digits it takes half the memory and half the time.
+enum class Digits { single, all };
+
 struct DampedOptions {
   double tolerance = 5e-7;  ///< of the residual
   int most_steps = 20;
-  int batch = 64;  ///< modes that are solved for together: memory against speed
+  int batch = 64;                  ///< modes that are solved for together: memory against speed
+  Digits digits = Digits::single;  ///< of the factor; where single ones do not do, all are used
   std::function<void(int done, int of)> progress;
 };
 
 /// Exact damped modes, one for each real mode, in the same order. Each starts from the real modes; the complex
 /// symmetric problem is projected on the real modes, on real.above and on corrections (K*(f0) - s M)^-1 r that the
 /// modes of a batch share (Galerkin), r the residuals, with one complex factor for all: f0 = 0.77 up_to and s there.
+/// The factor has single digits, as errors of a correction are corrected by the next; K, M and all products have all.
 /// Where rounding alone leaves more than the tolerance of the residual, the mode is taken when the residual falls
 /// no more and its least is within 16 times that (see rounding_of).
 /// Errors: SolveError when a mode does not reach the tolerance or two end in the same one; std::domain_error from

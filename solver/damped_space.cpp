@@ -5,45 +5,32 @@
 #include <cmath>
 #include <numeric>
 
+#include "solver/complex_columns.h"
 #include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
 
 using Complex = std::complex<double>;
+using Eigen::Index;
 using Eigen::MatrixXcd;
 using Eigen::MatrixXd;
 using Eigen::VectorXcd;
 
-// Products of real matrices with complex ones, by real and imaginary parts.
-MatrixXd parts_of(const MatrixXcd &x) {
-  MatrixXd both(x.rows(), 2 * x.cols());
-  both << x.real(), x.imag();
-  return both;
-}
-MatrixXcd complex_of(const MatrixXd &both) {
-  MatrixXcd y(both.rows(), both.cols() / 2);
-  y.real() = both.leftCols(y.cols());
-  y.imag() = both.rightCols(y.cols());
-  return y;
-}
-MatrixXcd symmetric_times(const SparseMatrix &lower, const MatrixXcd &x) {
-  return complex_of(multiply(lower, parts_of(x)));
-}
+constexpr Index at_once = 8;  // complex columns: all at once would be among the largest things in memory
 
 using Sides = std::vector<const MatrixXd *>;
 
 // X' A X, a few columns of A X at a time.
 MatrixXd projected(const SparseMatrix &A, const Sides &X) {
-  constexpr Eigen::Index at_once = 16;
-  Eigen::Index size = 0, column = 0;
+  Index size = 0, column = 0;
   for (const MatrixXd *x : X) size += x->cols();
   MatrixXd result(size, size);
   for (const MatrixXd *y : X)
-    for (Eigen::Index i = 0; i < y->cols(); i += at_once) {
-      const Eigen::Index count = std::min(at_once, y->cols() - i);
+    for (Index i = 0; i < y->cols(); i += 2 * at_once) {
+      const Index count = std::min(2 * at_once, y->cols() - i);
       const MatrixXd product = multiply(A, y->middleCols(i, count));
-      Eigen::Index row = 0;
+      Index row = 0;
       for (const MatrixXd *x : X) {
         result.block(row, column, x->cols(), count) = x->transpose() * product;
         row += x->cols();
@@ -53,48 +40,50 @@ MatrixXd projected(const SparseMatrix &A, const Sides &X) {
   return result;
 }
 
-// X y and X' x.
-MatrixXcd times(const Sides &X, const MatrixXcd &y) {
-  const MatrixXd parts = parts_of(y);
-  MatrixXd sum = MatrixXd::Zero(X.front()->rows(), parts.cols());
-  Eigen::Index row = 0;
-  for (const MatrixXd *x : X) {
-    sum.noalias() += *x * parts.middleRows(row, x->cols());
-    row += x->cols();
-  }
-  return complex_of(sum);
-}
-MatrixXcd transpose_times(const DampedBasis &basis, const MatrixXcd &x) {
-  const MatrixXd parts = parts_of(x);
-  MatrixXd all(basis.mass.rows(), parts.cols());
-  Eigen::Index row = 0;
-  for (const MatrixXd *side : basis.vectors) {
-    all.middleRows(row, side->cols()).noalias() = side->transpose() * parts;
-    row += side->cols();
-  }
-  return complex_of(all);
-}
-
 const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
   return k == 0 ? *p.stiffness : p.parts[k - 1].stiffness;
 }
 
-// Rows and columns more for new vectors w: `product` is the matrix times w.
-void extend_projection(const DampedSpace &space, const MatrixXcd &w, const MatrixXcd &product, MatrixXcd &A) {
-  const Eigen::Index n = A.rows(), m = space.basis->mass.rows(), more = w.cols();
+// U' y without conjugation for columns y, U the space's vectors.
+MatrixXcd all_products(const DampedSpace &space, const MatrixXd &y) {
+  MatrixXcd result(space.G.rows(), y.cols() / 2);
+  Index row = 0;
+  const auto append = [&](const MatrixXcd &rows) {
+    result.middleRows(row, rows.rows()) = rows;
+    row += rows.rows();
+  };
+  for (const MatrixXd *x : space.basis->vectors) append(complex_of(x->transpose() * y));
+  for (const MatrixXd &w : space.W) append(transposed_product(w, y));
+  return result;
+}
+
+// Rows and columns of A for new vectors w of the space.
+void extend_projection(const DampedSpace &space, const MatrixXd &w, const SparseMatrix &matrix, MatrixXcd &A) {
+  const Index n = A.rows(), more = w.cols() / 2;
   MatrixXcd columns(n + more, more);
-  columns.topRows(m) = transpose_times(*space.basis, product);
-  columns.middleRows(m, n - m) = space.W.transpose() * product;
-  columns.bottomRows(more) = w.transpose() * product;
+  for (Index i = 0; i < more; i += at_once) {
+    const Index count = std::min(at_once, more - i);
+    const MatrixXd product = multiply(matrix, some_columns(w, i, count));
+    columns.block(0, i, n, count) = all_products(space, product);
+    columns.block(n, i, more, count) = transposed_product(w, product);
+  }
   A.conservativeResize(n + more, n + more);
   A.rightCols(more) = columns;
   A.bottomLeftCorner(more, n) = columns.topRows(n).transpose();
 }
 
+// Takes from columns w what they share with the space in the sense of M, and returns M w of before.
+MatrixXd take_out(const DampedSpace &space, MatrixXd &w) {
+  const MatrixXd Mw = multiply(*space.basis->problem.mass, w);
+  for (const MatrixXd *x : space.basis->vectors) w.noalias() -= *x * (x->transpose() * Mw);
+  for (const MatrixXd &other : space.W) w.noalias() -= other * coefficients_of(adjoint_product(other, Mw));
+  return Mw;
+}
+
 MatrixXcd projected_at(const DampedSpace &space, Complex lambda) {
   const VectorXcd c = damped_weights(space.basis->problem, damped_frequency(lambda));
   MatrixXcd A = c[0] * space.A[0];
-  for (Eigen::Index k = 1; k < c.size(); ++k) A += c[k] * space.A[std::size_t(k)];
+  for (Index k = 1; k < c.size(); ++k) A += c[k] * space.A[std::size_t(k)];
   return A;
 }
 
@@ -128,7 +117,7 @@ bool is_taken(const DampedSpace &space, const std::vector<DampedPair> &pairs, Da
 VectorXcd damped_weights(const DampedProblem &p, double frequency) {
   VectorXcd w(p.parts.size() + 1);
   w[0] = p.base(frequency);
-  for (std::size_t i = 0; i < p.parts.size(); ++i) w[Eigen::Index(i) + 1] = p.parts[i].scale(frequency) - w[0];
+  for (std::size_t i = 0; i < p.parts.size(); ++i) w[Index(i) + 1] = p.parts[i].scale(frequency) - w[0];
   return w;
 }
 
@@ -144,58 +133,71 @@ DampedBasis make_damped_basis(const DampedProblem &p, const EigenPairs &real) {
 }
 
 DampedBasis make_modal_basis(const DampedProblem &p, const EigenPairs &real) {
-  const Eigen::Index modes = real.values.size();
+  const Index modes = real.values.size();
   DampedBasis basis{p, {&real.vectors}, MatrixXd::Identity(modes, modes), {real.values.asDiagonal()}};
   for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness, basis.vectors));
   return basis;
 }
 
 DampedSpace make_damped_space(const DampedBasis &basis) {
-  DampedSpace space{&basis, MatrixXcd(basis.vectors.front()->rows(), 0), {}, basis.mass.cast<Complex>()};
+  DampedSpace space{&basis, {}, {}, basis.mass.cast<Complex>()};
   for (const MatrixXd &a : basis.stiffness) space.A.push_back(a.cast<Complex>());
   return space;
 }
 
-void extend(DampedSpace &space, MatrixXcd w) {
+void extend(DampedSpace &space, MatrixXd w) {
   constexpr double least = 1e-12;  // square of the part of a vector below which it adds nothing but rounding
-  const DampedBasis &basis = *space.basis;
-  MatrixXcd Mw;
+  const Index columns = w.cols() / 2;
+  MatrixXcd products(columns, columns);  // w^H M w
   // Orthogonal in the sense of M to what is there, twice for the sake of rounding; what the second time takes away is
   // too small to matter in M w.
-  for (int pass = 0; pass < 2; ++pass) {
-    Mw = symmetric_times(*basis.problem.mass, w);
-    w -= times(basis.vectors, transpose_times(basis, Mw));
-    w -= space.W * (space.W.adjoint() * Mw);
-    if (pass == 0)
-      for (Eigen::Index i = 0; i < w.cols(); ++i) w.col(i) /= std::sqrt(std::abs(w.col(i).dot(Mw.col(i))));
+  for (Index i = 0; i < columns; i += at_once) {
+    const Index count = std::min(at_once, columns - i);
+    MatrixXd some = some_columns(w, i, count);
+    const MatrixXd first = take_out(space, some);
+    for (Index k = 0; k < count; ++k) {
+      const double size =
+          std::sqrt(std::abs(some.col(k).dot(first.col(k)) + some.col(count + k).dot(first.col(count + k))));
+      some.col(k) /= size;
+      some.col(count + k) /= size;
+    }
+    const MatrixXd Mw = take_out(space, some);
+    set_columns(w, i, some);
+    products.block(0, i, i + count, count) = adjoint_product(some_columns(w, 0, i + count), Mw);
+    products.block(i, 0, count, i + count) = products.block(0, i, i + count, count).adjoint();
   }
   // Then to each other, without what depends on the rest.
   Eigen::VectorXd size;
   MatrixXcd turn;
-  hermitian_eigenpairs(w.adjoint() * Mw, size, turn);
-  Eigen::Index first = 0;
+  hermitian_eigenpairs(products, size, turn);
+  Index first = 0;
   while (size[first] < least * size[size.size() - 1]) ++first;
-  const Eigen::Index kept = size.size() - first;
-  turn = (turn.rightCols(kept) * size.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal()).eval();
-  w = (w * turn).eval();
-  Mw = (Mw * turn).eval();
-  extend_projection(space, w, Mw, space.G);
+  const Index kept = size.size() - first;
+  combine_columns(w, turn.rightCols(kept) * size.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal());
+  extend_projection(space, w, *space.basis->problem.mass, space.G);
   for (std::size_t k = 0; k < space.A.size(); ++k)
-    extend_projection(space, w, symmetric_times(matrix_at(basis.problem, k), w), space.A[k]);
-  const Eigen::Index old = space.W.cols();
-  space.W.conservativeResize(Eigen::NoChange, old + kept);
-  space.W.rightCols(kept) = w;
+    extend_projection(space, w, matrix_at(space.basis->problem, k), space.A[k]);
+  space.W.push_back(std::move(w));
 }
 
-MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs) {
-  const Eigen::Index m = space.basis->mass.rows();
-  MatrixXcd y = MatrixXcd::Zero(m + space.W.cols(), Eigen::Index(pairs.size()));
-  for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Eigen::Index(i)).head(pairs[i].y.size()) = pairs[i].y;
-  return times(space.basis->vectors, y.topRows(m)) + space.W * y.bottomRows(space.W.cols());
+MatrixXd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs) {
+  MatrixXcd y = MatrixXcd::Zero(space.G.rows(), Index(pairs.size()));
+  for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Index(i)).head(pairs[i].y.size()) = pairs[i].y;
+  MatrixXd x = MatrixXd::Zero(space.basis->vectors.front()->rows(), 2 * y.cols());
+  Index row = 0;
+  for (const MatrixXd *side : space.basis->vectors) {
+    x.noalias() += *side * parts_of(y.middleRows(row, side->cols()));
+    row += side->cols();
+  }
+  for (const MatrixXd &w : space.W) {
+    x.noalias() += w * coefficients_of(y.middleRows(row, w.cols() / 2));
+    row += w.cols() / 2;
+  }
+  return x;
 }
 
 void follow_pair(const DampedSpace &space, DampedPair &pair) {
-  const Eigen::Index n = space.G.rows(), old = pair.y.size();
+  const Index n = space.G.rows(), old = pair.y.size();
   VectorXcd y = VectorXcd::Zero(n);
   y.head(old) = pair.y;
   Complex lambda = pair.lambda;
@@ -245,25 +247,22 @@ std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<
   return pairs;
 }
 
-DampedResiduals residuals_of(const DampedProblem &p, const std::vector<DampedPair> &pairs, const MatrixXcd &x) {
-  const Eigen::Index count = x.cols();
-  MatrixXcd c(count, Eigen::Index(p.parts.size()) + 1);
-  for (Eigen::Index i = 0; i < count; ++i)
-    c.row(i) = damped_weights(p, damped_frequency(pairs[std::size_t(i)].lambda)).transpose();
-  DampedResiduals result;
-  for (Eigen::Index k = 0; k < c.cols(); ++k) {
-    const MatrixXcd product = symmetric_times(matrix_at(p, std::size_t(k)), x) * c.col(k).asDiagonal();
-    if (k == 0)
-      result.r = product;
-    else
-      result.r += product;
+DampedResiduals residuals_of(const DampedProblem &p, const std::vector<DampedPair> &pairs, const MatrixXd &x) {
+  const Index count = Index(pairs.size());
+  MatrixXcd c(count, Index(p.parts.size()) + 1);
+  VectorXcd lambda(count);
+  for (Index i = 0; i < count; ++i) {
+    lambda[i] = pairs[std::size_t(i)].lambda;
+    c.row(i) = damped_weights(p, damped_frequency(lambda[i])).transpose();
   }
-  const MatrixXcd Mx = symmetric_times(*p.mass, x);
-  for (Eigen::Index i = 0; i < count; ++i) {
-    const Complex lambda = pairs[std::size_t(i)].lambda;
-    result.scale.push_back(1 / (std::abs(lambda) * Mx.col(i).norm()));
-    result.r.col(i) -= lambda * Mx.col(i);
-    result.relative.push_back(result.r.col(i).norm() * result.scale.back());
+  const MatrixXd Mx = multiply(*p.mass, x);
+  DampedResiduals result;
+  result.r = scaled_columns(Mx, -lambda);
+  for (Index k = 0; k < c.cols(); ++k) result.r += scaled_columns(multiply(matrix_at(p, std::size_t(k)), x), c.col(k));
+  const auto norm = [&](const MatrixXd &y, Index i) { return std::hypot(y.col(i).norm(), y.col(count + i).norm()); };
+  for (Index i = 0; i < count; ++i) {
+    result.scale.push_back(1 / (std::abs(lambda[i]) * norm(Mx, i)));
+    result.relative.push_back(norm(result.r, i) * result.scale.back());
   }
   return result;
 }
@@ -271,7 +270,7 @@ DampedResiduals residuals_of(const DampedProblem &p, const std::vector<DampedPai
 double rounding_of(const DampedProblem &p, const DampedPair &pair, const VectorXcd &x) {
   const VectorXcd c = damped_weights(p, damped_frequency(pair.lambda));
   Eigen::VectorXd terms = Eigen::VectorXd::Zero(x.size());
-  for (Eigen::Index k = 0; k < c.size(); ++k)
+  for (Index k = 0; k < c.size(); ++k)
     terms += std::abs(c[k]) * absolute_product(matrix_at(p, std::size_t(k)), x.cwiseAbs());
   return std::ldexp(terms.norm(), -53);
 }

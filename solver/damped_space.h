@@ -33,17 +33,17 @@ struct DampedPair {
 /// symmetric: U' K_k U, U' M U.
 struct DampedSpace {
   const DampedBasis *basis = nullptr;
-  Eigen::MatrixXcd W;
+  std::vector<Eigen::MatrixXd> W;  ///< as they came, see complex_columns
   std::vector<Eigen::MatrixXcd> A;
   Eigen::MatrixXcd G;
 };
 DampedSpace make_damped_space(const DampedBasis &basis);
 
-/// Takes the columns of w into the space, less what it holds already.
-void extend(DampedSpace &space, Eigen::MatrixXcd w);
+/// Takes the columns of w (see complex_columns) into the space, less what it holds already.
+void extend(DampedSpace &space, Eigen::MatrixXd w);
 
-/// Vectors of unknowns for coefficients (one column each), of pairs of this space or of it before it grew.
-Eigen::MatrixXcd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs);
+/// Vectors of unknowns for coefficients, of pairs of this space or of it before it grew: columns as in complex_columns.
+Eigen::MatrixXd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs);
 
 /// The eigenpair of the projected problem nearest `pair`, moduli taken at its own frequency; `pair` may come from the
 /// space before it grew.
@@ -53,13 +53,13 @@ void follow_pair(const DampedSpace &space, DampedPair &pair);
 /// Errors: SolveError when there is none left.
 std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<DampedMode> &guess);
 
-/// Residuals r = K*(f) x - lambda M x as columns, and their norms over |lambda| |M x|.
+/// Residuals r = K*(f) x - lambda M x as columns like those of x, and their norms over |lambda| |M x|.
 struct DampedResiduals {
-  Eigen::MatrixXcd r;
+  Eigen::MatrixXd r;
   std::vector<double> relative, scale;  ///< scale: 1 / (|lambda| |M x|)
 };
 DampedResiduals residuals_of(const DampedProblem &problem, const std::vector<DampedPair> &pairs,
-                             const Eigen::MatrixXcd &x);
+                             const Eigen::MatrixXd &x);
 
 /// The norm of what rounding leaves of a residual at best: 2^-53 times that of the sum of |weight_k| |K_k| |x|.
 double rounding_of(const DampedProblem &problem, const DampedPair &pair, const Eigen::VectorXcd &x);
