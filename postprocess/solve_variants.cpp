@@ -37,7 +37,7 @@ SideBySide side_by_side_of(const RunOptions &options, const std::vector<const St
   return how;
 }
 
-double expected_memory(double unknowns, bool exact_damping) { return 300e6 + (exact_damping ? 28e3 : 6e3) * unknowns; }
+double expected_memory(double unknowns, bool exact_damping) { return 300e6 + (exact_damping ? 17e3 : 6e3) * unknowns; }
 
 SolveOptions solve_options(const RunOptions &options, const Structure &variant, const JobVoice &voice) {
   const bool exact = has_exact_damping(options.damping, variant);

@@ -22,7 +22,7 @@ SolveOptions solve_options(const RunOptions &options, const Structure &variant, 
 void use_some_threads(int of);
 
 /// Expected greatest memory (bytes) of a variant's solution, from measured runs (DEVELOPERS.md has them): 300 MB and
-/// for each unknown 6 kB, 28 kB where the complex problem is solved (its factor goes to disk when that is too much).
+/// for each unknown 6 kB, 17 kB where the complex problem is solved (its factor goes to disk when that is too much).
 double expected_memory(double unknowns, bool exact_damping);
 
 /// The solutions of the variants in their order; `solve` finds one and writes what files it can. Where several run at

@@ -24,12 +24,15 @@ void add_mass(const ReferenceCell &r, const Eigen::VectorXd &weights, Eigen::Mat
 // Columns that are multiplied beside each other, so that the matrix, which is far larger, is read only once for them;
 // twice as many took no less time and 40 MB more at 200 000 unknowns.
 constexpr int side_by_side = 8;
-using Rows = Eigen::Matrix<double, Eigen::Dynamic, side_by_side, Eigen::RowMajor>;
+template <int width>
+using Rows = Eigen::Matrix<double, Eigen::Dynamic, width, Eigen::RowMajor>;
 
 // out = A in for the rows from `begin` to `end` of the stored triangle and what is their mirror image.
-void multiply_rows(const SparseMatrix &lower, const Rows &in, int begin, int end, Rows &out) {
-  using Row = Eigen::Matrix<double, 1, side_by_side>;
-  out.setZero(in.rows(), side_by_side);
+template <int width>
+void multiply_rows(const SparseMatrix &lower, const double *from, int begin, int end, Rows<width> &out) {
+  using Row = Eigen::Matrix<double, 1, width>;
+  const Eigen::Map<const Rows<width>> in(from, lower.rows(), width);
+  out.setZero(in.rows(), width);
   for (int r = begin; r < end; ++r) {
     const Row own = in.row(r);
     Row sum = Row::Zero();
@@ -39,6 +42,30 @@ void multiply_rows(const SparseMatrix &lower, const Rows &in, int begin, int end
     }
     out.row(r) += sum;
   }
+}
+
+// A x, a row of A for each `unknowns` of x one after the other.
+template <int unknowns>
+Eigen::MatrixXd multiply_columns(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
+  constexpr int width = unknowns * side_by_side;
+  Eigen::MatrixXd y(x.rows(), x.cols());
+  // Two halves of like many entries, whatever the number of processors: the sums are the same to the last bit.
+  const int rows = int(lower.rows()), *start = lower.outerIndexPtr();
+  const int middle = int(std::lower_bound(start, start + rows, start[rows] / 2) - start);
+  Rows<side_by_side> in(x.rows(), side_by_side);
+  Rows<width> first, second;
+  for (Eigen::Index at = 0; at < x.cols(); at += side_by_side) {
+    const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - at);
+    in.leftCols(count) = x.middleCols(at, count);
+    in.rightCols(side_by_side - count).setZero();
+    std::thread other([&] { multiply_rows(lower, in.data(), 0, middle, first); });
+    multiply_rows(lower, in.data(), middle, rows, second);
+    other.join();
+    first += second;
+    const Eigen::Map<const Rows<side_by_side>> all(first.data(), x.rows(), side_by_side);
+    y.middleCols(at, count) = all.leftCols(count);
+  }
+  return y;
 }
 
 }  // namespace
@@ -122,21 +149,11 @@ System assemble(const Structure &s, const HexMesh &mesh, const Discretisation &d
 
 Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
   if (x.cols() < 3) return lower.selfadjointView<Eigen::Lower>() * x;
-  Eigen::MatrixXd y(x.rows(), x.cols());
-  // Two halves of like many entries, whatever the number of processors: the sums are the same to the last bit.
-  const int rows = int(lower.rows()), *start = lower.outerIndexPtr();
-  const int middle = int(std::lower_bound(start, start + rows, start[rows] / 2) - start);
-  Rows in(x.rows(), side_by_side), first, second;
-  for (Eigen::Index at = 0; at < x.cols(); at += side_by_side) {
-    const Eigen::Index count = std::min<Eigen::Index>(side_by_side, x.cols() - at);
-    in.leftCols(count) = x.middleCols(at, count);
-    in.rightCols(side_by_side - count).setZero();
-    std::thread other([&] { multiply_rows(lower, in, 0, middle, first); });
-    multiply_rows(lower, in, middle, rows, second);
-    other.join();
-    y.middleCols(at, count) = (first + second).leftCols(count);
-  }
-  return y;
+  return multiply_columns<1>(lower, x);
+}
+
+Eigen::MatrixXd multiply_nodes(const SparseMatrix &lower, const Eigen::MatrixXd &x) {
+  return multiply_columns<3>(lower, x);
 }
 
 }  // namespace stillbox

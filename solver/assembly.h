@@ -69,4 +69,7 @@ void for_each_cell(const Discretisation &d, const ReferenceCell &reference,
 /// y = A x for a symmetric matrix of which the lower triangle is stored; x may have several columns.
 Eigen::MatrixXd multiply(const SparseMatrix &lower, const Eigen::MatrixXd &x);
 
+/// The same for a matrix that does alike to three unknowns in a row, with one row for each three.
+Eigen::MatrixXd multiply_nodes(const SparseMatrix &lower, const Eigen::MatrixXd &x);
+
 }  // namespace stillbox

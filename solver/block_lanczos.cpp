@@ -12,11 +12,11 @@ namespace {
 
 // Growing set of M-orthonormal vectors V; of the products M V only the last two blocks are kept, as they are as large.
 struct Basis {
-  const SparseMatrix &mass;
+  const MassProduct &mass;
   Eigen::MatrixXd V, last_MV, former_MV;
   int size = 0;
 
-  Basis(const SparseMatrix &m, int capacity) : mass(m), V(m.rows(), capacity) {}
+  Basis(const MassProduct &m, int rows, int capacity) : mass(m), V(rows, capacity) {}
 
   // Makes the columns of w M-orthogonal to the basis; returns the coefficients. First to the last two blocks, which are
   // all that Lanczos's recurrence has apart from rounding, then to all.
@@ -92,10 +92,10 @@ struct Basis {
 
 }  // namespace
 
-EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, double shift, int wanted,
+EigenPairs block_lanczos(const MassProduct &mass, const SparseFactor &factor, double shift, int wanted,
                          const Eigen::MatrixXd &known, const LanczosOptions &options) {
   EigenPairs result;
-  const int n = int(mass.rows()), locked = int(known.cols());
+  const int n = int(mass.rest.rows()), locked = int(known.cols());
   if (wanted <= 0) {
     result.vectors.resize(n, 0);
     return result;
@@ -104,7 +104,7 @@ EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, d
   const int block = std::max(1, std::min({options.block, room}));
   const int most = std::min(room, options.max_vectors > 0 ? options.max_vectors : 200 + 8 * wanted);
   std::mt19937 random(20250101);
-  Basis basis(mass, locked + most + 2 * block);
+  Basis basis(mass, n, locked + most + 2 * block);
   const KeptMemory kept;  // but for the basis
   const OneBlasThread one_thread;
   Eigen::MatrixXd start(n, block);

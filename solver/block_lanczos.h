@@ -3,7 +3,7 @@
 #include <Eigen/Dense>
 #include <functional>
 
-#include "solver/assembly.h"
+#include "solver/mass_product.h"
 #include "solver/sparse_factor.h"
 
 namespace stillbox {
@@ -16,7 +16,7 @@ struct EigenPairs {
 };
 
 struct LanczosOptions {
-  int block = 6;
+  int block = 8;
   double tolerance = 1e-10;  ///< on the relative residual of the shift-inverted problem
   int max_vectors = 0;       ///< 0: 200 + 8 times the number wanted
   int most_above = 0;        ///< vectors above the shift that are returned, as far as they are there already
@@ -29,7 +29,7 @@ struct LanczosOptions {
 /// reorthogonalisation; eigenvalues below the shift are the negative ones, all of them, so none can be left out.
 /// Source: R.G. Grimes, J.G. Lewis, H.D. Simon, SIAM J. Matrix Anal. Appl. 15(1), 228-272, 1994 (from memory).
 /// Errors: SolveError when they do not converge.
-EigenPairs block_lanczos(const SparseMatrix &mass, const SparseFactor &factor, double shift, int wanted,
+EigenPairs block_lanczos(const MassProduct &mass, const SparseFactor &factor, double shift, int wanted,
                          const Eigen::MatrixXd &known, const LanczosOptions &options);
 
 }  // namespace stillbox

@@ -110,7 +110,7 @@ void solve_standing_waves(InsideField &f, double k_top) {
   if (wanted < 0) throw SolveError("the modes of the air inside cannot be counted; raise the fineness");
   LanczosOptions lanczos;
   lanczos.max_vectors = 300 + 8 * wanted;  // few are wanted, and fine elements make their neighbours many
-  const EigenPairs pairs = block_lanczos(f.mass, *factor, shift, wanted, even, lanczos);
+  const EigenPairs pairs = block_lanczos({{}, f.mass}, *factor, shift, wanted, even, lanczos);
   f.standing = f.chambers + wanted;
   f.shapes.resize(even.rows(), f.standing);
   f.shapes << even, pairs.vectors;

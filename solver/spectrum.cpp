@@ -60,7 +60,7 @@ std::unique_ptr<SparseFactor> factor_without_stiffness(Model &m, double shift) {
 Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
   const Eigen::Index modes = e.values.size(), rows = e.vectors.rows();
   // A few columns or rows at a time: a whole product is as large as the vectors are.
-  constexpr Eigen::Index columns_at_once = 16, rows_at_once = 4096;
+  constexpr Eigen::Index columns_at_once = 8, rows_at_once = 4096;
   Eigen::MatrixXd K(modes, modes), M(modes, modes);
   for (Eigen::Index i = 0; i < modes; i += columns_at_once) {
     const Eigen::Index count = std::min(columns_at_once, modes - i);
@@ -130,14 +130,19 @@ Spectrum solve_spectrum(Model &m, const SolveOptions &options, SolveReport &repo
     };
   const int wanted = spectrum.counted_below - int(rigid.cols());
   if (wanted < 0) throw SolveError("fewer modes than rigid motions below the top frequency; raise it");
-  spectrum.elastic = block_lanczos(m.system.mass, factor, shift, wanted, rigid, lanczos);
+  MassProduct mass_product = make_mass_product(m.system.mass);
+  ParkedMatrix mass(m.system.mass);
+  SparseMatrix().swap(m.system.mass);
+  spectrum.elastic = block_lanczos(mass_product, factor, shift, wanted, rigid, lanczos);
 
   if (extras.factor)
     spectrum.factor = std::move(kept);
   else
     kept.reset();
+  mass_product = {};
   give_back_freed_memory();  // of the many small blocks that condense took out
   stiffness.take(m.system.stiffness);
+  mass.take(m.system.mass);
 
   EigenPairs &e = spectrum.elastic;
   set_rigid_apart(spectrum, rigid, small);
