@@ -150,6 +150,49 @@ TEST(DampedModes, NeighboursWithDifferentLosses) {
   EXPECT_NEAR(energy_method_error(p, real, energy), worst, 1e-6);
 }
 
+// A chain in which every other spring is 10^7 times as stiff: with single digits the factor does not see the others,
+// the corrections lead nowhere, and all digits are used. Against a factor with all digits from the start, and the same
+// chain with rigid links for the stiff springs (the lowest modes bend only the soft ones; independently recomputed).
+TEST(DampedModes, WhereSingleDigitsAreTooFew) {
+  const int pairs = 200, modes = 3;
+  const double soft = 1e6, stiff = 1e13, eta = 0.8;
+  Eigen::MatrixXd lossy = Eigen::MatrixXd::Zero(2 * pairs, 2 * pairs), rest = lossy,
+                  rigid_lossy = Eigen::MatrixXd::Zero(pairs, pairs), rigid_rest = rigid_lossy;
+  const auto add = [](Eigen::MatrixXd &k, int a, int b, double c) {
+    k(a, a) += c;
+    if (b < 0) return;
+    k(b, b) += c;
+    k(a, b) -= c;
+    k(b, a) -= c;
+  };
+  for (int i = 0; i < pairs; ++i) {
+    add(rest, 2 * i, 2 * i + 1, stiff);
+    add(i % 3 == 0 ? lossy : rest, 2 * i, 2 * i - 1, soft);
+    add(i % 3 == 0 ? rigid_lossy : rigid_rest, i, i - 1, soft);
+  }
+  const SymmetricPairs dense = symmetric_eigenpairs(lossy + rest, Eigen::MatrixXd::Identity(2 * pairs, 2 * pairs));
+  EigenPairs real;
+  real.values = dense.values.head(modes);
+  real.vectors = dense.vectors.leftCols(modes);
+  const SparseMatrix k = sparse_lower(lossy + rest), m = sparse_lower(Eigen::MatrixXd::Identity(2 * pairs, 2 * pairs));
+  DampedProblem p{&k, &m, [](double) { return Complex(1, 0.01); }};
+  p.parts.push_back({"lossy", sparse_lower(lossy), [=](double) { return Complex(1, eta); }});
+  DampedOptions all;
+  all.digits = Digits::all;
+  const double up_to = 1.1 * std::sqrt(real.values[modes - 1]) / (2 * M_PI);
+  const auto found = exact_modes(p, up_to, real), reference = exact_modes(p, up_to, real, all);
+  Eigen::VectorXcd values;
+  Eigen::MatrixXcd vectors;
+  dense_eigenpairs((Complex(1, eta) * rigid_lossy.cast<Complex>() + Complex(1, 0.01) * rigid_rest.cast<Complex>()) / 2,
+                   values, vectors);
+  for (int i = 0; i < modes; ++i) {
+    EXPECT_NEAR(found[i].frequency / reference[i].frequency, 1, 1e-6);
+    EXPECT_NEAR(found[i].loss_factor / reference[i].loss_factor, 1, 1e-6);
+    const Complex lambda = std::pow(2 * M_PI * found[i].frequency, 2) * Complex(1, found[i].loss_factor);
+    EXPECT_LT((values.array() - lambda).abs().minCoeff() / std::abs(lambda), 1e-5);
+  }
+}
+
 // A chain of 80 masses with springs of three kinds, one of them with a modulus that rises with frequency, against
 // Eigen's dense complex eigensolver at each mode's own frequency. Only the lowest 12 real modes are given.
 TEST(DampedModes, ChainAgainstDenseAlgebra) {
