@@ -52,12 +52,14 @@ void add_run_bars(const SuiteFigures &suite, std::vector<Bar> &bars) {
 
 void add_variant_bars(const SuiteFigures &suite, std::vector<Bar> &bars) {
   for (const RunFigures &all : suite.rows) {
-    if (all.group != RowGroup::variants || all.name != all_variants_row) continue;
+    const auto rows = std::find_if(std::begin(variant_rows), std::end(variant_rows),
+                                   [&](const VariantRows &r) { return all.name == r.all; });
+    if (all.group != RowGroup::variants || rows == std::end(variant_rows)) continue;
     Bar bar;
-    bar.text = fmt::format("second and later variants over the first (each, on average), {} {}", all.threads,
-                           thread_word(all.threads));
+    bar.text = fmt::format("{}: second and later variants over the first (each, on average), {} {}", all.name,
+                           all.threads, thread_word(all.threads));
     bar.limit = 0.6;
-    const RunFigures *first = find_row(suite, RowGroup::variants, first_variant_row, all.threads);
+    const RunFigures *first = find_row(suite, RowGroup::variants, rows->first, all.threads);
     if (first && all.failure.empty() && all.variants > 1) {
       const auto share = [&](double RunFigures::*time) {
         return (all.*time - first->*time) / (all.variants - 1) / (first->*time);

@@ -59,8 +59,8 @@ SuiteFigures round_suite() {
                 row(RowGroup::cases, floor_stander_row, 300000, 60, 1500),
                 row(RowGroup::unknowns, stand_mount_row, 100000, 10, 500),
                 row(RowGroup::unknowns, stand_mount_row, 400000, 80, 2000),
-                row(RowGroup::variants, first_variant_row, 100000, 10, 500),
-                row(RowGroup::variants, all_variants_row, 400000, 25, 500)};
+                row(RowGroup::variants, variant_rows[0].first, 100000, 10, 500),
+                row(RowGroup::variants, variant_rows[0].all, 400000, 25, 500)};
   suite.rows.back().variants = 4;
   SolveBounds bounds;
   bounds.dofs = 200000;

@@ -5,8 +5,8 @@ namespace stillbox {
 
 const char *const stand_mount_row = "stand-mount with brace";
 const char *const floor_stander_row = "floor-stander";
-const char *const first_variant_row = "first variant";
-const char *const all_variants_row = "all variants";
+const VariantRows variant_rows[2] = {{"one place of a brace", "four places of a brace"},
+                                     {"demonstration, bare", "demonstration"}};
 
 namespace {
 
@@ -33,8 +33,11 @@ Plan whole_plan(const std::string &cases, const std::string &benchmark) {
   for (const double fineness : {0.5, 0.75, 1.0, 2.0, 3.0, 4.0})
     plan.runs.push_back({unknowns_group, stand_mount_row, stand_mount, {"window brace"}, 2000, fineness, 3, 1});
   for (const int threads : {1, 2}) {
-    plan.runs.push_back({variants_group, first_variant_row, stand_mount, {"bare"}, 1500, 1, 3, threads});
-    plan.runs.push_back({variants_group, all_variants_row, stand_mount, {}, 1500, 1, 3, threads});
+    const std::string places = benchmark + "/four-places.toml";
+    plan.runs.push_back({variants_group, variant_rows[0].first, places, {"200 mm up"}, 1500, 1, 3, threads});
+    plan.runs.push_back({variants_group, variant_rows[0].all, places, {}, 1500, 1, 3, threads});
+    plan.runs.push_back({variants_group, variant_rows[1].first, stand_mount, {"bare"}, 1500, 1, 3, threads});
+    plan.runs.push_back({variants_group, variant_rows[1].all, stand_mount, {}, 1500, 1, 3, threads});
   }
   plan.modes = {stand_mount_row, stand_mount, "window brace", 2000, 1, 3, {700, 1000, 1400, 2000, 2800}};
   plan.bounds = {stand_mount, "window brace", 2000, 1, 3, {1, 2}};
@@ -53,8 +56,8 @@ Plan quick_plan(const std::string &cases, const std::string &benchmark) {
   plan.runs.push_back({cases_group, tall_row, tall, {"before the holes are cut"}, 100, 0.5, 2, 1});
   for (const double fineness : {2.0, 4.0})
     plan.runs.push_back({unknowns_group, plate_row, plate, {"free"}, 60, fineness, 2, 1});
-  plan.runs.push_back({variants_group, first_variant_row, plate, {"free"}, 60, 1, 2, 1});
-  plan.runs.push_back({variants_group, all_variants_row, plate, {"free", "simply supported, soft"}, 60, 1, 2, 1});
+  plan.runs.push_back({variants_group, variant_rows[0].first, plate, {"free"}, 60, 1, 2, 1});
+  plan.runs.push_back({variants_group, variant_rows[0].all, plate, {"free", "simply supported, soft"}, 60, 1, 2, 1});
   plan.modes = {plate_row, plate, "free", 1000, 1, 2, {300, 500, 1000}};
   plan.bounds = {plate, "free", 1000, 1, 2, {1}};  // of another matrix than the run: the bar stays open
   return plan;

@@ -48,7 +48,9 @@ Plan quick_plan(const std::string &cases, const std::string &benchmark);
 // Names that the bars look rows up by.
 extern const char *const stand_mount_row;
 extern const char *const floor_stander_row;
-extern const char *const first_variant_row;
-extern const char *const all_variants_row;
+struct VariantRows {
+  const char *first, *all;  ///< the first variant alone, and all of them
+};
+extern const VariantRows variant_rows[2];
 
 }  // namespace stillbox
