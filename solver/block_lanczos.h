@@ -27,6 +27,7 @@ struct LanczosOptions {
 /// inertia of the factor of K - shift M, besides the `known` ones (M-orthonormal columns, exact eigenvectors with
 /// eigenvalues near `known_values`). Block Lanczos on (K - shift M)^-1 M in the M inner product with full
 /// reorthogonalisation; eigenvalues below the shift are the negative ones, all of them, so none can be left out.
+/// The vectors are those of one more step of inverse iteration, which costs no solve.
 /// Source: R.G. Grimes, J.G. Lewis, H.D. Simon, SIAM J. Matrix Anal. Appl. 15(1), 228-272, 1994 (from memory).
 /// Errors: SolveError when they do not converge.
 EigenPairs block_lanczos(const MassProduct &mass, const SparseFactor &factor, double shift, int wanted,
