@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <map>
+#include <optional>
 
 #include "mesh/case_build.h"
 #include "mesh/contact.h"
@@ -75,12 +76,16 @@ std::string pair_text(const Structure &s, int a, int b) {
 /// False after reporting that these two cannot be bonded.
 bool can_be_bonded(const Build &b, const Reader &r, const std::string &key, int first, int second, const Contact &c) {
   const std::string pair = pair_text(b.structure, first, second);
+  const bool is_covered = !c.touches && contact_between(b.structure, first, second).touches;
   if (c.is_mitred)
     r.refuse_value(key, pair, "butt and rebate joints",
                    "a mitred edge can only be glued; make the joint butt or rebate");
   else if (c.is_lapped)
     r.refuse_value(key, pair, "boards that butt",
                    "half-lapped boards can only be glued; add a [[crossing]] of kind \"butted\" for them");
+  else if (is_covered)
+    r.refuse_value(key, pair, "boards that touch",
+                   "other boards take the place where these two would meet; name two that meet");
   else if (!c.touches)
     r.refuse_value(key, pair, "boards that touch", "these two share no face; name two that do");
   else if (c.is_loose)
@@ -96,14 +101,14 @@ int board_named(const Build &b, const Reader &r, const std::string &key, const s
 }
 
 /// The pairs a bond is for; empty after a problem.
-std::vector<std::pair<int, int>> pairs_of(const Build &b, const Reader &r) {
+std::vector<std::pair<int, int>> pairs_of(const Build &b, const Reader &r, const Contacts &contacts) {
   const Structure &s = b.structure;
   std::vector<std::pair<int, int>> pairs;
   if (r.has("between")) {
     const auto names = r.texts("between");
     const int first = board_named(b, r, "between", names[0]);
     const int second = first < 0 ? -1 : board_named(b, r, "between", names[1]);
-    if (second >= 0 && can_be_bonded(b, r, "between", first, second, contact_between(s, first, second)))
+    if (second >= 0 && can_be_bonded(b, r, "between", first, second, contacts.between(first, second)))
       pairs.emplace_back(first, second);
     return pairs;
   }
@@ -111,7 +116,7 @@ std::vector<std::pair<int, int>> pairs_of(const Build &b, const Reader &r) {
   if (first < 0) return pairs;
   for (int other = 0; other < int(s.boards.size()); ++other) {
     if (other == first || s.boards[other].role == BoardRole::sheet) continue;
-    const Contact contact = contact_between(s, first, other);
+    const Contact contact = contacts.between(first, other);
     // Sides that are not glued are none of its edges.
     if (!contact.touches && !contact.is_mitred && !contact.is_lapped) continue;
     if (contact.is_loose && !contact.is_mitred && !contact.is_lapped) continue;
@@ -143,10 +148,12 @@ void check_values(Build &b, const Reader &r, Springs &springs) {
 
 void read_bonds(Build &b) {
   std::map<std::pair<int, int>, Place> seen;
+  std::optional<Contacts> contacts;
   for (const Reader &r : b.root.tables("bond", {"bond"}, 200)) {
     Springs springs;
     if (!read_cleanly(b, [&] { check_values(b, r, springs); }) || !b.values_ok) continue;
-    for (const auto &[first, second] : pairs_of(b, r)) {
+    if (!contacts) contacts = contacts_of(b.structure);
+    for (const auto &[first, second] : pairs_of(b, r, *contacts)) {
       const auto [old, is_new] = seen.emplace(std::minmax(first, second), r.place());
       if (!is_new) {
         r.refuse_value(r.has("of") ? "of" : "between", pair_text(b.structure, first, second), "each edge once",

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "mesh/case_build.h"
+#include "mesh/contact.h"
 
 namespace stillbox {
 namespace {
@@ -125,9 +126,30 @@ void check_stands_alone(Build &b, int i) {
   }
 }
 
+/// Boards that give way to several others which fill their space together.
+void check_wood_left(Build &b) {
+  if (b.structure.overlaps.empty()) return;
+  const std::vector<double> wood = contacts_of(b.structure).wood;
+  for (int i = 0; i < int(wood.size()); ++i) {
+    const Board &board = b.structure.boards[i];
+    if (wood[i] > 0 || !is_axis_aligned_box(board)) continue;
+    std::vector<std::string> others;
+    for (const Overlap &o : b.structure.overlaps)
+      if (o.second == i || (o.first == i && o.sharing != Sharing::first_owns))
+        others.push_back("\"" + b.structure.boards[o.first == i ? o.second : o.first].name + "\"");
+    const bool is_sheet = board.role == BoardRole::sheet;
+    b.problems().add(
+        b.info[i].place, "\"" + board.name + "\"",
+        is_sheet ? "a sheet of which something is left" : "a board of which something is left",
+        joined(others) + " take its whole space together; move or remove " + (is_sheet ? "the sheet" : "one of them"));
+    b.values_ok = false;
+  }
+}
+
 }  // namespace
 
 void share_overlaps(Build &b) {
+  const std::size_t before = b.problems().found;
   std::vector<Crossing> crossings;
   for (const Reader &r : b.root.tables("crossing", {"crossing"}, 200))
     if (const auto crossing = read_crossing(b, r)) crossings.push_back(*crossing);
@@ -158,6 +180,7 @@ void share_overlaps(Build &b) {
       b.problems().add(c.place,
                        "\"" + b.structure.boards[c.first].name + "\" and \"" + b.structure.boards[c.second].name + "\"",
                        "boards that cross", "these two do not cross; move one of them or remove the crossing");
+  if (b.problems().found == before) check_wood_left(b);
 }
 
 }  // namespace stillbox

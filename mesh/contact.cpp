@@ -19,6 +19,22 @@ bool are_apart(const Board &a, const Board &b) {
   return shared.minCoeff() < -touch || (shared.array() < touch).count() > 1;
 }
 
+bool share_a_board(const Owner &a, const Owner &b) {
+  return a.board == b.board || a.board == b.mate || (a.mate >= 0 && (a.mate == b.board || a.mate == b.mate));
+}
+
+// The corners of the face between a block and the next one along an axis.
+std::array<Eigen::Vector3d, 4> face_after(const Grid &grid, const std::array<int, 3> &block, int axis) {
+  std::array<Eigen::Vector3d, 4> corners;
+  const int p = (axis + 1) % 3, q = (axis + 2) % 3;
+  for (int c = 0; c < 4; ++c) {
+    corners[c][axis] = grid.lines[axis][block[axis] + 1];
+    corners[c][p] = grid.lines[p][block[p] + (c & 1)];
+    corners[c][q] = grid.lines[q][block[q] + (c >> 1)];
+  }
+  return corners;
+}
+
 }  // namespace
 
 bool on_loose_side(const Board &board, const std::array<Eigen::Vector3d, 4> &corners) {
@@ -54,34 +70,53 @@ Contact contact_between(const Structure &s, int first, int second) {
     pair.boards.back().attached_to = -1;
   }
   if (are_apart(pair.boards[0], pair.boards[1])) return contact;
+  for (const Overlap &o : s.overlaps)
+    if (std::minmax(o.first, o.second) == std::minmax(first, second))
+      pair.overlaps.push_back({o.first == first ? 0 : 1, o.first == first ? 1 : 0, o.sharing});
+  return contacts_of(pair).between(0, 1);
+}
+
+Contact Contacts::between(int first, int second) const {
+  const auto found = of_pair.find(std::minmax(first, second));
+  return found == of_pair.end() ? Contact{} : found->second;
+}
+
+Contacts contacts_of(const Structure &s) {
+  Contacts result;
+  result.wood.assign(s.boards.size(), 0);
+  const Grid grid = make_grid(s);
   for (const Overlap &o : s.overlaps) {
-    if (std::minmax(o.first, o.second) != std::minmax(first, second)) continue;
-    contact.is_mitred = o.sharing == Sharing::mitre;
-    contact.is_lapped = o.sharing == Sharing::half_lap;
-    pair.overlaps.push_back({o.first == first ? 0 : 1, o.first == first ? 1 : 0, o.sharing});
+    if (o.sharing == Sharing::first_owns) continue;
+    Contact &contact = result.of_pair[std::minmax(o.first, o.second)];
+    (o.sharing == Sharing::mitre ? contact.is_mitred : contact.is_lapped) = true;
   }
-  const Grid grid = make_grid(pair);
+  // A mitred block goes with either of its boards.
+  const auto meet = [&](const Owner &here, const Owner &there, const std::array<Eigen::Vector3d, 4> &corners) {
+    for (int a : {here.board, here.mate})
+      for (int b : {there.board, there.mate}) {
+        if (a < 0 || b < 0) continue;
+        Contact &contact = result.of_pair[std::minmax(a, b)];
+        contact.touches = true;
+        if (on_loose_side(s.boards[a], corners) || on_loose_side(s.boards[b], corners)) contact.is_loose = true;
+      }
+  };
   const auto n = grid.blocks();
   for (int k = 0; k < n[2]; ++k)
     for (int j = 0; j < n[1]; ++j)
-      for (int i = 0; i < n[0]; ++i)
+      for (int i = 0; i < n[0]; ++i) {
+        const std::array<int, 3> block{i, j, k};
+        const Owner here = grid.owner(block);
+        if (here.board < 0) continue;
+        for (int board : {here.board, here.mate})
+          if (board >= 0) result.wood[board] += grid.volume(block) / (here.mate < 0 ? 1 : 2);
         for (int axis = 0; axis < 3; ++axis) {
-          const std::array<int, 3> block{i, j, k};
           std::array<int, 3> next = block;
           ++next[axis];
-          const int a = grid.owner(block).board, b = grid.owner(next).board;
-          if (a < 0 || b < 0 || a == b) continue;
-          std::array<Eigen::Vector3d, 4> corners;
-          const int p = (axis + 1) % 3, q = (axis + 2) % 3;
-          for (int c = 0; c < 4; ++c) {
-            corners[c][axis] = grid.lines[axis][next[axis]];
-            corners[c][p] = grid.lines[p][block[p] + (c & 1)];
-            corners[c][q] = grid.lines[q][block[q] + (c >> 1)];
-          }
-          contact.touches = true;
-          if (on_loose_side(pair.boards[a], corners) || on_loose_side(pair.boards[b], corners)) contact.is_loose = true;
+          const Owner there = grid.owner(next);
+          if (there.board >= 0 && !share_a_board(here, there)) meet(here, there, face_after(grid, block, axis));
         }
-  return contact;
+      }
+  return result;
 }
 
 }  // namespace stillbox

@@ -74,32 +74,45 @@ bool lies_inside(const CabinetFrame &frame, const Board &board) {
   return (middle.array() > frame.inner_low.array()).all() && (middle.array() < frame.inner_high.array()).all();
 }
 
-// The owner among the boards that contain a block; `claims` is not empty.
-Owner settle(const Structure &s, const std::vector<int> &claims, const Eigen::Vector3d &centre) {
-  Owner owner{claims[0], -1, 0};
-  for (std::size_t i = 1; i < claims.size(); ++i) {
-    const int other = claims[i];
-    const Overlap *rule = rule_between(s, owner.board, other);
-    if (!rule)
-      throw MeshError("boards \"" + s.boards[owner.board].name + "\" and \"" + s.boards[other].name +
-                      "\" fill the same space and no joint or crossing says which one keeps it");
-    switch (rule->sharing) {
-      case Sharing::first_owns:
-        owner = {rule->first, -1, 0};
-        break;
-      case Sharing::mitre:
-        owner.mate = other;
-        break;
-      case Sharing::half_lap: {
-        const OverlapBox box = overlap_box(s.boards[rule->first], s.boards[rule->second]);
-        const double middle = (box.low[box.longest] + box.high[box.longest]) / 2;
-        owner = {centre[box.longest] < middle ? rule->first : rule->second, -1, 0};
-        break;
-      }
+// The owner of a block after one more board has laid claim to it.
+Owner with_claim(const Structure &s, Owner owner, int other, const Eigen::Vector3d &centre) {
+  if (owner.board < 0) return {other, -1, 0};
+  const Overlap *rule = rule_between(s, owner.board, other);
+  if (!rule)
+    throw MeshError("boards \"" + s.boards[owner.board].name + "\" and \"" + s.boards[other].name +
+                    "\" fill the same space and no joint or crossing says which one keeps it");
+  switch (rule->sharing) {
+    case Sharing::first_owns:
+      owner = {rule->first, -1, 0};
+      break;
+    case Sharing::mitre:
+      owner.mate = other;
+      break;
+    case Sharing::half_lap: {
+      const OverlapBox box = overlap_box(s.boards[rule->first], s.boards[rule->second]);
+      const double middle = (box.low[box.longest] + box.high[box.longest]) / 2;
+      owner = {centre[box.longest] < middle ? rule->first : rule->second, -1, 0};
+      break;
     }
   }
-  owner.layer = layer_at(s.boards[owner.board], centre);
   return owner;
+}
+
+// Calls visit(block, centre) for the blocks whose centres lie within a box.
+template <typename Visit>
+void for_blocks_within(const Grid &grid, const Eigen::Vector3d &low, const Eigen::Vector3d &high, Visit visit) {
+  std::array<int, 3> first{}, end{};
+  const auto centre = [&](int axis, int i) { return (grid.lines[axis][i] + grid.lines[axis][i + 1]) / 2; };
+  for (int a = 0; a < 3; ++a) {
+    const int n = grid.blocks()[a];
+    while (first[a] < n && centre(a, first[a]) <= low[a]) ++first[a];
+    for (end[a] = first[a]; end[a] < n && centre(a, end[a]) < high[a];) ++end[a];
+  }
+  std::array<int, 3> block{};
+  for (block[2] = first[2]; block[2] < end[2]; ++block[2])
+    for (block[1] = first[1]; block[1] < end[1]; ++block[1])
+      for (block[0] = first[0]; block[0] < end[0]; ++block[0])
+        visit(block, Eigen::Vector3d(centre(0, block[0]), centre(1, block[1]), centre(2, block[2])));
 }
 
 // A line between cut-outs of one board that lie close together, so that each can have a rectangle of its own.
@@ -253,22 +266,16 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
 void settle_owners(const Structure &s, Grid &grid) {
   const auto n = grid.blocks();
   grid.owners.assign(std::size_t(n[0]) * n[1] * n[2], Owner{});
-  for (int k = 0; k < n[2]; ++k)
-    for (int j = 0; j < n[1]; ++j)
-      for (int i = 0; i < n[0]; ++i) {
-        Eigen::Vector3d centre;
-        const std::array<int, 3> block{i, j, k};
-        for (int a = 0; a < 3; ++a) centre[a] = (grid.lines[a][block[a]] + grid.lines[a][block[a] + 1]) / 2;
-        std::vector<int> claims;
-        for (std::size_t b = 0; b < s.boards.size(); ++b) {
-          if (!is_axis_aligned_box(s.boards[b])) continue;
-          const auto [low, high] = world_bounds(s.boards[b]);
-          if ((centre.array() > low.array()).all() && (centre.array() < high.array()).all() &&
-              !in_opening(s, int(b), centre))
-            claims.push_back(int(b));
-        }
-        if (!claims.empty()) grid.owners[grid.index(block)] = settle(s, claims, centre);
-      }
+  for (std::size_t b = 0; b < s.boards.size(); ++b) {
+    if (!is_axis_aligned_box(s.boards[b])) continue;
+    const auto [low, high] = world_bounds(s.boards[b]);
+    for_blocks_within(grid, low, high, [&](const std::array<int, 3> &block, const Eigen::Vector3d &centre) {
+      Owner &owner = grid.owners[grid.index(block)];
+      if (in_opening(s, int(b), centre)) return;
+      owner = with_claim(s, owner, int(b), centre);
+      owner.layer = layer_at(s.boards[owner.board], centre);
+    });
+  }
 }
 
 namespace {

@@ -19,6 +19,11 @@ std::vector<Mistake> brace_mistakes() {
       {"braces in one place",
        box + shelf("b", "at = 100") + "[[brace]]\nname = \"c\" #!\nkind = \"shelf\"\nnormal = \"height\"\nat = 110\n",
        {"key brace[2].name", "same plane as \"b\""}},
+      {"block that two others take together",
+       box + block("b", "section = [30, 20]\nto = 100") + block("c", "section = [30, 20]\nfrom = 60") +
+           "[[brace]]\nname = \"d\" #!\nkind = \"corner block\"\nedge = [\"baffle\", \"bottom\"]\nsection = [20, "
+           "15]\nfrom = 40\nto = 120\n",
+       {"key brace[3].name", "\"b\", \"c\" take its whole space together"}},
       {"unknown kind of brace",
        box + "[[brace]]\nname = \"b\"\nkind = \"shelv\" #!\n",
        {"key brace[1].kind", "did you mean \"shelf\""}},

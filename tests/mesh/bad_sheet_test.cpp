@@ -145,6 +145,10 @@ std::vector<Mistake> bond_mistakes() {
       {"bond of opposite walls",
        box + bond("between = [\"left\", \"right\"] #!"),
        {"key bond[1].between", "value \"left\" and \"right\"", "share no face"}},
+      {"bond where another board lies between",
+       box + block("c", "section = [21, 18]") + block("d", "section = [15, 30]") +
+           bond("between = [\"d\", \"bottom\"] #!\n" + screws),
+       {"key bond[1].between", "other boards take the place"}},
       {"bond of a mitred edge",
        box + "[[cabinet.joint]]\nedge = [\"left\", \"top\"]\nkind = \"mitre\"\n" +
            bond("between = [\"top\", \"left\"] #!\n" + screws),

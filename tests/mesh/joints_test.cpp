@@ -153,6 +153,24 @@ TEST(Joints, TheContactFaceIsCoveredOnce) {
   EXPECT_GT(edge.shared, 0);
 }
 
+// Two blocks in one edge: the first keeps 21 mm off the baffle and 18 mm off the bottom, and leaves of the second 9 mm
+// x 9 mm beyond it, which no longer reaches the baffle.
+const std::string two_blocks =
+    "[[brace]]\nname = \"first\"\nkind = \"corner block\"\nedge = [\"baffle\", \"bottom\"]\nsection = [21, 18]\n"
+    "[[brace]]\nname = \"second\"\nkind = \"corner block\"\nedge = [\"bottom\", \"baffle\"]\nsection = [9, 30]\n";
+
+TEST(Joints, AnEdgeThatAnotherBoardTakesIsNone) {
+  const std::string soft = "kind = \"soft\"\nnormal_stiffness_mn_m2 = 8\nshear_stiffness_mn_m2 = 3\nloss_factor = 0.5";
+  const Structure s = base_of(box + two_blocks + bond("b", "of = \"second\"\n" + soft));
+  EXPECT_EQ(partners(s, "second"), (std::set<std::string>{"first", "bottom", "left", "right"}));
+  const HexMesh mesh = make_hex_mesh(s, coarse);
+  for (std::size_t b = 0; b < s.bonds.size(); ++b) {
+    const std::string &other = s.boards[s.bonds[b].first == 7 ? s.bonds[b].second : s.bonds[b].first].name;
+    const double length = other == "first" || other == "bottom" ? 0.164 : 0.009;
+    EXPECT_NEAR(interface_of(s, mesh, int(b)).area, length * 0.009, 1e-9) << other;
+  }
+}
+
 // In a rebate the contact face is folded: shoulder and side of the rebate count together.
 TEST(Joints, ARebateIsOneFoldedFace) {
   Structure s = cabinet(0.22, 0.30, 0.38, 0.018, Corner::rebate, wood);

@@ -33,6 +33,12 @@ inline std::string shelf(const std::string &name, const std::string &at, const s
   return "[[brace]]\nname = \"" + name + "\"\nkind = \"shelf\"\nnormal = \"height\"\n" + at + "\n" + rest;
 }
 
+/// A corner block between baffle and bottom.
+inline std::string block(const std::string &name, const std::string &section) {
+  return "[[brace]]\nname = \"" + name + "\"\nkind = \"corner block\"\nedge = [\"baffle\", \"bottom\"]\n" + section +
+         "\n";
+}
+
 inline std::string wood(const std::string &lines) {
   return box + "[material.own]\nkind = \"orthotropic\"\ndensity_kg_m3 = 500\nloss_factor = 0.01\n" + lines;
 }
