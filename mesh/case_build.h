@@ -105,13 +105,15 @@ void read_sheets(Build &b);                               // case_sheets.cpp
 void share_overlaps(Build &b);                            // case_overlaps.cpp
 void check_cut_outs(Build &b);                            // case_webs.cpp
 double wood_to_rim(const Board &board, const CutOut &c);  ///< m, negative over the rim (case_webs.cpp)
-void read_drivers(Build &b);                              // case_fittings.cpp
-void read_masses(Build &b);                               // case_fittings.cpp
-void read_feet(Build &b);                                 // case_supports.cpp
-void read_edge_supports(Build &b);                        // case_supports.cpp
-void read_bonds(Build &b);                                // case_bonds.cpp
-void read_ports(Build &b);                                // case_inside.cpp
-void read_linings(Build &b);                              // case_inside.cpp
+/// Reports a cut-out that leaves only `web` (m) of wood to something, 0 or less where they overlap. (case_webs.cpp)
+void refuse_web(Build &b, const CutOutInfo &info, double web, const std::string &from);
+void read_drivers(Build &b);        // case_fittings.cpp
+void read_masses(Build &b);         // case_fittings.cpp
+void read_feet(Build &b);           // case_supports.cpp
+void read_edge_supports(Build &b);  // case_supports.cpp
+void read_bonds(Build &b);          // case_bonds.cpp
+void read_ports(Build &b);          // case_inside.cpp
+void read_linings(Build &b);        // case_inside.cpp
 
 struct WallJoint {
   std::string kind = "butt";

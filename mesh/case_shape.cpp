@@ -257,27 +257,6 @@ void read_chamfers(Build &b, const Reader &shape, ShapedCabinet &cabinet) {
   }
 }
 
-/// Cut-outs of walls must open into the room, not onto the end of another wall.
-void check_clear(Build &b, const ShapedCabinet &cabinet) {
-  for (const CutOutInfo &info : b.cut_outs) {
-    const Board &board = b.structure.boards[std::size_t(info.board)];
-    const CutOut &c = board.cut_outs[std::size_t(info.index)];
-    if (board.bend) {
-      b.problems().add(info.place, "\"" + c.name + "\"", "flat walls and braces",
-                       "cut-outs of bent walls are not computed; move it to a flat wall");
-      b.values_ok = false;
-      continue;
-    }
-    if (std::size_t(info.board) >= cabinet.clear.size() || cabinet.clear[std::size_t(info.board)].empty()) continue;
-    Board room = board;
-    room.outline = cabinet.clear[std::size_t(info.board)];
-    if (wood_to_rim(room, c) >= -1e-7) continue;
-    b.problems().add(info.place, "\"" + c.name + "\"", "within the clear inner face of \"" + board.name + "\"",
-                     "it opens onto the end of a neighbouring wall; move it or make it smaller");
-    b.values_ok = false;
-  }
-}
-
 }  // namespace
 
 Node shape_wall_node(const Reader &shape, const std::string &name) {
@@ -327,7 +306,7 @@ void read_shape(Build &b) {
   read_shape_braces(b, *r, cabinet, room_inside);
   if (!b.values_ok) return;
   read_cut_outs(b);
-  if (b.values_ok && read_cleanly(b, [&] { check_cut_outs(b); })) check_clear(b, cabinet);
+  if (b.values_ok && read_cleanly(b, [&] { check_cut_outs(b); })) check_shape_cut_outs(b, cabinet);
   b.structure.solids = std::make_shared<const Solids>(std::move(cabinet.solids));
 }
 

@@ -100,7 +100,8 @@ void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet, co
       opening.within = int(cabinet.solids.rooms.size());
       cabinet.solids.rooms.push_back(*inside);
       cabinet.solids.openings.push_back(opening);
-      if (cabinet.solids.box_form) cabinet.solids.box_form->windows.push_back({index, rim, rims});
+      cabinet.windows.push_back({index, rim, rims});
+      if (cabinet.solids.box_form) cabinet.solids.box_form->windows.push_back(cabinet.windows.back());
     });
   }
 }

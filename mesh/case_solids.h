@@ -25,6 +25,9 @@ using RoomInside =
 struct ShapedCabinet;
 void read_shape_braces(Build &b, const Reader &shape, ShapedCabinet &cabinet, const RoomInside &room_inside);
 
+/// What cut-outs of walls and braces in a [shape] must stay clear of. (case_shape_cut_outs.cpp)
+void check_shape_cut_outs(Build &b, const ShapedCabinet &cabinet);
+
 /// [solids]: a STEP file with materials by name or layer, and cut-outs. (case_solids.cpp)
 void read_step_solids(Build &b);
 

@@ -118,14 +118,6 @@ bool footprint(const Structure &s, int index, int other_index, Point &low, Point
   return true;
 }
 
-void report(Build &b, const CutOutInfo &info, const std::string &what, double web, const std::string &from) {
-  const bool is_small = web > 1e-7;
-  b.problems().add(info.place, what + (is_small ? " with a web of " + length_text(web) : ""),
-                   "at least " + length_text(b.minimum_web) + " of wood to " + from,
-                   is_small ? "too close to " + from + "; move it or make it smaller (least web: mesh.minimum_web)"
-                            : "overlaps or reaches beyond " + from + "; move it or make it smaller");
-}
-
 std::string title(const Build &b, const CutOutInfo &info) {
   const CutOut &c = b.structure.boards[info.board].cut_outs[info.index];
   return (info.name.empty() ? c.name : "\"" + c.name + "\"");
@@ -135,6 +127,14 @@ std::string title(const Build &b, const CutOutInfo &info) {
 
 double wood_to_rim(const Board &board, const CutOut &c) { return distance_to_rim(board, c); }
 
+void refuse_web(Build &b, const CutOutInfo &info, double web, const std::string &from) {
+  const bool is_small = web > 1e-7;
+  b.problems().add(info.place, title(b, info) + (is_small ? " with a web of " + length_text(web) : ""),
+                   "at least " + length_text(b.minimum_web) + " of wood to " + from,
+                   is_small ? "too close to " + from + "; move it or make it smaller (least web: mesh.minimum_web)"
+                            : "overlaps or reaches beyond " + from + "; move it or make it smaller");
+}
+
 void check_cut_outs(Build &b) {
   for (std::size_t i = 0; i < b.cut_outs.size(); ++i) {
     const CutOutInfo &info = b.cut_outs[i];
@@ -142,21 +142,21 @@ void check_cut_outs(Build &b) {
     const CutOut &c = board.cut_outs[info.index];
     const double least = b.minimum_web - 1e-7, to_rim = distance_to_rim(board, c);
     if (to_rim < least) {
-      report(b, info, title(b, info), to_rim, "the edge of \"" + board.name + "\"");
+      refuse_web(b, info, to_rim, "the edge of \"" + board.name + "\"");
       continue;
     }
     for (std::size_t j = 0; j < i; ++j) {
       const CutOutInfo &other = b.cut_outs[j];
       if (other.board != info.board) continue;
       const double web = distance(shape_of(c), shape_of(board.cut_outs[other.index]));
-      if (web < least) report(b, info, title(b, info), web, "the cut-out " + title(b, other));
+      if (web < least) refuse_web(b, info, web, "the cut-out " + title(b, other));
     }
     if (c.opening) continue;
     for (std::size_t k = 0; k < b.structure.boards.size(); ++k) {
       Point low, high;
       if (!footprint(b.structure, info.board, int(k), low, high)) continue;
       const double web = distance(shape_of(c), rectangle(low, high));
-      if (web < least) report(b, info, title(b, info), web, "the board \"" + b.structure.boards[k].name + "\"");
+      if (web < least) refuse_web(b, info, web, "the board \"" + b.structure.boards[k].name + "\"");
     }
   }
 }

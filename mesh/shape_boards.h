@@ -40,6 +40,7 @@ struct ShapedCabinet {
   std::vector<std::vector<Eigen::Vector2d>> clear;  ///< flat boards: the room's face in board coordinates
   Solids solids;                                    ///< bodies and rooms.front()
   std::vector<Eigen::Vector3d> room_points;         ///< corners and points along bent edges of the room
+  std::vector<BoxForm::Window> windows;             ///< of the braces, whatever the form
 };
 std::optional<ShapeError> shape_error(const Shape &shape);
 ShapedCabinet make_shaped_cabinet(const Shape &shape);

@@ -154,6 +154,55 @@ TEST(Shapes, CutOutsTakeTheirWood) {
   EXPECT_NEAR(plain.solids->board_volume[0] - cut.solids->board_volume[0], M_PI * 0.03 * 0.03 * 0.016, 1e-12);
 }
 
+std::string round_hole(const std::string &on, const std::string &centre, double diameter) {
+  return "[[cut_out]]\nname = \"h\"\non = \"" + on + "\"\nshape = \"round\"\ncentre = " + centre +
+         "\ndiameter = " + std::to_string(diameter) + "\n";
+}
+
+// Braces are as large as the room is anywhere, and windows' openings no cut-outs: what lies between is reckoned in
+// space. Each pair of places is a millimetre to either side of the least web, 5 mm; square distances to the planes by
+// hand.
+TEST(Shapes, CutOutsStayClearOfWallsBracesAndOpenings) {
+  const std::string divider = tapered + shelf("s", "at = 100");  // 108 .. 124 mm up
+  const std::string frame = tapered +
+                            "[[brace]]\nname = \"w\"\nkind = \"window\"\nnormal = \"height\"\nat = 100\n"
+                            "openings = { rim = 30 }\n";
+  struct Place {
+    const char *name;
+    std::string text, on, near, far;
+    double diameter;
+    const char *what;
+  };
+  // The left wall's inner face: x = lean y + 16 mm hypot(1, lean); the room's corner, from which a brace counts, where
+  // y is 16 mm.
+  const double lean = 50.0 / 240, slant = std::hypot(1.0, lean);
+  const auto off_left = [&](double wood) {
+    return "[" + std::to_string(lean * (120 - 16) + (30 + wood) * slant) + ", 104]";
+  };
+  const std::vector<Place> places = {
+      {"shelf's hole beside a leaning wall", divider, "s", off_left(4), off_left(6), 60, "the board \"left\""},
+      {"leaning wall's hole over a shelf", divider, "left", "[120, 158]", "[120, 160]", 60, "the board \"s\""},
+      {"leaning wall's hole under a shelf", divider, "left", "[120, 84]", "[120, 82]", 40, "the board \"s\""},
+      {"hole in a window's rim", frame, "w", "[80, 190]", "[80, 192]", 16, "the opening of \"w\""},
+  };
+  for (const Place &p : places) {
+    expect_refused({p.name,
+                    without_cabinet(p.text + round_hole(p.on, p.near + "#!", p.diameter)),
+                    {"cut_out[1].centre", "with a web of 4 mm", p.what}});
+    EXPECT_NO_THROW(read_shape_case(p.text + round_hole(p.on, p.far, p.diameter))) << p.name;
+  }
+  for (const char *centre : {"[80, 100]#!", "[80, 182]#!"})
+    expect_refused({"hole in a window's opening",
+                    without_cabinet(frame + round_hole("w", centre, 16)),
+                    {"cut_out[1].centre", "overlaps", "the opening of \"w\""}});
+  expect_refused({"end of a tube over a divider",
+                  without_cabinet("[shape]\nboard = { material = \"mdf\", thickness = 10 }\ntube = { diameter = 200, "
+                                  "length = 300 }\n" +
+                                  shelf("s", "at = 90").replace(shelf("s", "").find("height"), 6, "width") +
+                                  round_hole("top", "[100, 100]#!", 40)),
+                  {"cut_out[1].centre", "overlaps", "the board \"s\""}});
+}
+
 TEST(Shapes, MistakesAreFoundBeforeMeshing) {
   const std::string head = "[shape]\nfootprint = [[0, 0], [200, 0], [150, 240], [50, 240]]\n";
   const std::string names = "walls = [\"baffle\", \"right\", \"back\", \"left\"]\n";
