@@ -12,6 +12,7 @@
 #include "mesh/case_file.h"
 #include "postprocess/command_line.h"
 #include "postprocess/materials_path.h"
+#include "postprocess/option_length.h"
 #include "postprocess/safe_file.h"
 #include "postprocess/solids_rules.h"
 #include "postprocess/standard_streams.h"
@@ -61,6 +62,9 @@ int run(int argc, char **argv) {
     app.parse(argc, argv);
   } catch (const CLI::ParseError &error) {
     if (stillbox::own_rank() > 0) return error.get_exit_code() == 0 ? 0 : 2;
+    const std::string advice =
+        argc > 2 ? stillbox::renamed_option_advice(argv[1], std::vector<std::string>(argv + 2, argv + argc)) : "";
+    if (error.get_exit_code() != 0 && !advice.empty()) return complain("stillbox: " + advice, 2);
     return app.exit(error) == 0 ? 0 : 2;
   }
   if (stillbox::started_by_mpirun() && !*modes) {
@@ -73,7 +77,7 @@ int run(int argc, char **argv) {
   }
   words.listen.json = words.board.json = words.json;
   if (*merge) {
-    stillbox::print_text(stillbox::run_merge(words.parts, words.out));
+    stillbox::print_text(stillbox::run_merge(words.shares, words.out));
     return 0;
   }
   if (*listen) {
@@ -120,7 +124,7 @@ int run(int argc, char **argv) {
     stillbox::print_text(stillbox::run_place(options, words.place));
   }
   if (*sheet) {
-    words.sheet.thickness = 1e-3 * words.sheet_thickness_mm;
+    words.sheet.thickness = stillbox::option_length("sheet", "--thickness", words.sheet_thickness, 0.05, 100);
     words.sheet.materials_path = stillbox::materials_path();
     if (words.up_to <= 0) options.up_to = std::max(options.up_to, words.sheet.to);
     stillbox::print_text(stillbox::run_sheet(file, options, words.sheet));

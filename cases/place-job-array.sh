@@ -17,4 +17,4 @@
 set -eu
 : "${SLURM_ARRAY_TASK_ID:=1}" "${SLURM_ARRAY_TASK_MAX:=1}"
 export OPENBLAS_NUM_THREADS="${SLURM_CPUS_PER_TASK:-2}"
-exec stillbox place "$1" --out "$2" --part "$SLURM_ARRAY_TASK_ID/$SLURM_ARRAY_TASK_MAX"
+exec stillbox place "$1" --out "$2" --share "$SLURM_ARRAY_TASK_ID/$SLURM_ARRAY_TASK_MAX"

@@ -82,7 +82,7 @@ bool can_be_bonded(const Build &b, const Reader &r, const std::string &key, int 
                    "a mitred edge can only be glued; make the joint butt or rebate");
   else if (c.is_lapped)
     r.refuse_value(key, pair, "boards that butt",
-                   "half-lapped boards can only be glued; add a [[crossing]] of kind \"butted\" for them");
+                   "half-lapped boards can only be glued; add a [[crossing]] of kind \"butt\" for them");
   else if (is_covered)
     r.refuse_value(key, pair, "boards that touch",
                    "other boards take the place where these two would meet; name two that meet");

@@ -63,7 +63,7 @@ BraceBox plate_box(const CabinetFrame &frame, const Reader &r, double thickness)
 
 BraceBox rib_box(const CabinetFrame &frame, const Reader &r, double thickness) {
   BraceBox box{frame.inner_low, frame.inner_high, 0, true};
-  const int wall = wall_index(r.text("wall")), along = direction_axis(r.text("along"));
+  const int wall = wall_index(r.text("on")), along = direction_axis(r.text("along"));
   if (along == wall_axis(wall)) {
     r.refuse("along", "a direction in the plane of the wall", "a rib runs along its wall; name another direction");
     box.ok = false;
@@ -161,7 +161,7 @@ void read_values(Build &b, const Reader &r, const std::string &kind) {
     r.text("normal");
     r.length("at");
   } else if (kind == "rib") {
-    for (const char *key : {"wall", "along"}) r.text(key);
+    for (const char *key : {"on", "along"}) r.text(key);
     for (const char *key : {"at", "stand_off"}) r.length(key);
   } else if (kind == "bar") {
     r.texts("between");

@@ -121,13 +121,13 @@ void read_variants(const Reader &root, std::vector<NamedTree> trees, const Readi
       continue;
     }
     const NamedTree *from = &trees.front();
-    if (r.has("from")) {
-      const std::string wanted = r.text("from");
+    if (r.has("based_on")) {
+      const std::string wanted = r.text("based_on");
       from = find_tree(trees, wanted);
       if (!from) {
         std::vector<std::string> known;
         for (const NamedTree &t : trees) known.push_back(t.name);
-        r.refuse("from", joined(known), "there is no earlier variant of this name: " + suggestion(wanted, known));
+        r.refuse("based_on", joined(known), "there is no earlier variant of this name: " + suggestion(wanted, known));
         continue;
       }
     }
@@ -209,7 +209,7 @@ CaseTrees load_case_trees(const std::string &path, const std::string &materials_
   result.trees.emplace_back(root.has("base_name") ? root.text("base_name") : "base", tree);
   result.trees.front().second.erase("variant");
   for (const Reader &r : root.tables("variant", {"variant"}, most_variants)) {
-    const std::string from = r.has("from") ? r.text("from") : result.trees.front().first;
+    const std::string from = r.has("based_on") ? r.text("based_on") : result.trees.front().first;
     for (std::size_t i = 0; i < result.trees.size(); ++i)
       if (result.trees[i].first == from) {
         result.trees.emplace_back(r.text("name"), with_variant(Node(result.trees[i].second), r));

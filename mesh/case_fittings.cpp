@@ -146,10 +146,11 @@ void read_masses(Build &b) {
         const auto area = r.table("area", {"area"});
         if (!area) return;
         area->refuse_unknown_keys();
-        from = area->lengths("from", 2, 2);
-        to = area->lengths("to", 2, 2);
-        if (area->has("to") && (to[0] - from[0] < 1e-3 || to[1] - from[1] < 1e-3))
-          area->refuse("to", "at least 1 mm beyond `from` in both directions", "give the low corner first");
+        const auto centre = area->lengths("centre", 2, 2), size = area->lengths("size", 2, 2);
+        for (int k = 0; k < 2; ++k) {
+          from.push_back(centre[k] - size[k] / 2);
+          to.push_back(centre[k] + size[k] / 2);
+        }
       } else {
         from = to = r.lengths("at", 2, 2);
       }

@@ -23,7 +23,6 @@ void read_joint(const Reader &r, WallJoints &joints, std::vector<std::pair<int, 
   r.refuse_unknown_keys();
   const auto edge = r.texts("edge");
   const std::string kind = r.text("kind");
-  r.text("bond");
   if (edge.size() != 2 || wall_axis(wall_index(edge[0])) == wall_axis(wall_index(edge[1]))) {
     if (r.has("edge"))
       r.refuse("edge", "two walls that meet, such as [\"baffle\", \"left\"]",

@@ -24,13 +24,12 @@ std::optional<Crossing> read_crossing(Build &b, const Reader &r) {
   std::string kind, through;
   const bool clean = read_cleanly(b, [&] {
     r.refuse_unknown_keys();
-    names = r.texts("boards");
+    names = r.texts("between");
     kind = r.text("kind");
-    if (r.has("boards") && names.size() != 2) r.refuse("boards", "two names", "name the two boards that cross");
+    if (r.has("between") && names.size() != 2) r.refuse("between", "two names", "name the two boards that cross");
     if (r.has("through")) {
       through = r.text("through");
-      if (kind == "half-lapped")
-        r.refuse("through", "only with kind = \"butted\"", "half-lapped boards share: remove it");
+      if (kind == "half-lap") r.refuse("through", "only with kind = \"butt\"", "boards in a half-lap share: remove it");
       if (std::find(names.begin(), names.end(), through) == names.end())
         r.refuse("through", joined(names), "name one of the two boards");
     }
@@ -48,7 +47,7 @@ std::optional<Crossing> read_crossing(Build &b, const Reader &r) {
   for (int k = 0; k < 2; ++k)
     if (found[k] < 0) {
       const std::string near = suggestion(names[k], known);
-      r.refuse_value("boards", "\"" + names[k] + "\"", joined(known),
+      r.refuse_value("between", "\"" + names[k] + "\"", joined(known),
                      near.empty() ? "there is no brace or free board of this name"
                                   : "there is no brace or free board of this name: " + near);
       return std::nullopt;
@@ -56,8 +55,8 @@ std::optional<Crossing> read_crossing(Build &b, const Reader &r) {
   crossing.first = found[0];
   crossing.second = found[1];
   if (through == names[1]) std::swap(crossing.first, crossing.second);
-  crossing.sharing = kind == "half-lapped" ? Sharing::half_lap : Sharing::first_owns;
-  crossing.place = r.place("boards");
+  crossing.sharing = kind == "half-lap" ? Sharing::half_lap : Sharing::first_owns;
+  crossing.place = r.place("between");
   return crossing;
 }
 

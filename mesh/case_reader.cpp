@@ -57,7 +57,10 @@ void Reader::refuse_value(const std::string &name, const std::string &value, con
 const Node *Reader::entry(const std::string &name) const {
   const Node *value = node->find(name);
   const Key &k = key(name);
-  if (!value && k.required) problems->add(place(name), "missing", allowed_text(k), missing_advice(k));
+  // Under its earlier name refuse_unknown_keys speaks of it: one mistake is one message.
+  const auto is_earlier_name = [&](const auto &given) { return renamed_to(groups, given.first) == name; };
+  if (!value && k.required && std::none_of(node->entries.begin(), node->entries.end(), is_earlier_name))
+    problems->add(place(name), "missing", allowed_text(k), missing_advice(k));
   return value;
 }
 
@@ -269,9 +272,13 @@ void Reader::refuse_unknown_keys() const {
   for (const auto &[name, value] : node->entries) {
     if (std::find(known.begin(), known.end(), name) != known.end()) continue;
     if (++unknown > most_unknown_keys) return;  // a file of another kind: enough has been said
-    const std::string near = suggestion(name, known);
+    const std::string near = suggestion(name, known), renamed = renamed_to(groups, name);
+    const Key *now = find_key(groups, renamed);
     refuse(name, joined(known),
-           near.empty() ? "unknown key here: remove it or use one of these" : "unknown key here: " + near);
+           now                ? "this key is now called \"" + renamed + "\": " + now->prose
+           : !renamed.empty() ? "remove this key: " + renamed
+           : near.empty()     ? "unknown key here: remove it or use one of these"
+                              : "unknown key here: " + near);
   }
 }
 

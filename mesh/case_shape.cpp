@@ -135,7 +135,7 @@ bool read_footprint_shape(Build &b, const Reader &r, Shape &shape, ShapedCabinet
     if (corners.empty()) return;
     if (!r.has("height")) r.refuse("height", allowed_text(*find_key({"shape"}, "height")), "add the key height");
     shape.height = r.length("height");
-    shape.mitred = r.text("corners") == "mitred";
+    shape.mitred = r.text("corners") == "mitre";
     names = read_names(r, corners.size());
     if (names.empty()) return;
     std::vector<std::string> all = names;

@@ -11,7 +11,7 @@ namespace {
 
 struct SheetSpec {
   Reader reader;
-  std::string name, side;         ///< side: "" for the usual one
+  std::string name, face_word;    ///< face_word: "" for the usual face
   std::vector<std::string> on;    ///< names of boards
   std::vector<LayerSpec> layers;  ///< from the board outwards
   std::vector<PatchSpec> patches;
@@ -44,7 +44,7 @@ std::vector<LayerSpec> read_sheet_layers(Build &b, const Reader &r) {
 }
 
 SheetSpec read_spec(Build &b, const Reader &r) {
-  SheetSpec spec{r, r.text("name"), r.has("side") ? r.text("side") : "", {}, {}, {}, 0};
+  SheetSpec spec{r, r.text("name"), r.has("face") ? r.text("face") : "", {}, {}, {}, 0};
   r.refuse_unknown_keys();
   register_name(b, r, "name", spec.name);
   spec.on = r.texts("on");
@@ -65,30 +65,30 @@ int find_carrier(Build &b, const Reader &r, const std::string &name) {
   return -1;
 }
 
-/// The faces that `side` means on a board; none after a problem.
+/// The faces that `face` means on a board; none after a problem.
 std::vector<CarrierFace> faces_of(Build &b, const SheetSpec &spec, int board) {
   const Board &carrier = b.structure.boards[board];
   const auto words = face_words(carrier);
   const bool is_wall = carrier.role == BoardRole::wall;
   std::vector<CarrierFace> faces;
-  if (spec.side.empty()) {
+  if (spec.face_word.empty()) {
     faces = {{board, !is_wall}};
-  } else if (spec.side == "both") {
+  } else if (spec.face_word == "both") {
     faces = {{board, false}, {board, true}};
-  } else if (spec.side == words[0] || (spec.side == "low" && !is_wall)) {
+  } else if (spec.face_word == words[0] || (spec.face_word == "low" && !is_wall)) {
     faces = {{board, false}};
-  } else if (spec.side == words[1] || (spec.side == "high" && !is_wall)) {
+  } else if (spec.face_word == words[1] || (spec.face_word == "high" && !is_wall)) {
     faces = {{board, true}};
   } else {
     const bool has_own = words[0] != "low" && !is_wall;
-    spec.reader.refuse("side", joined({words[0], words[1]}) + (has_own ? ", low, high" : "") + ", both",
-                       "\"" + carrier.name + "\" has no such side; use one of these words");
+    spec.reader.refuse("face", joined({words[0], words[1]}) + (has_own ? ", low, high" : "") + ", both",
+                       "\"" + carrier.name + "\" has no such face; use one of these words");
   }
   for (const CarrierFace &face : faces)
     if (!carrier.glued[face.is_high ? n_high : n_low]) {
-      spec.reader.refuse(spec.reader.has("side") ? "side" : "on", "a side that is glued to what touches it",
+      spec.reader.refuse(spec.reader.has("face") ? "face" : "on", "a face that is glued to what touches it",
                          "\"" + carrier.name + "\" has its " + words[face.is_high] +
-                             " side left loose (`glued`), a sheet would fall off; glue that side or use the other");
+                             " face left loose (`glued`), a sheet would fall off; glue that face or use the other");
       return {};
     }
   return faces;

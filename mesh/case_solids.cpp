@@ -45,8 +45,8 @@ void build_board(Build &b, const SolidSpec &spec, const StepSolid &f, const Eige
   Board board;
   board.name = f.name;
   register_name(b, r, "name", board.name);
-  const std::string part = r.has("part") ? r.text("part") : "wall";
-  board.role = part == "wall" ? BoardRole::wall : part == "brace" ? BoardRole::brace : BoardRole::free;
+  const std::string kind = r.has("kind") ? r.text("kind") : "wall";
+  board.role = kind == "wall" ? BoardRole::wall : kind == "brace" ? BoardRole::brace : BoardRole::free;
   board.thickness_tolerance = r.length("thickness_tolerance");
   const int material = material_index(b, r, spec.material);
   bool is_flat = f.is_flat;

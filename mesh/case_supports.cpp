@@ -41,7 +41,7 @@ void read_edge_supports(Build &b) {
     std::string edge;
     const bool clean = read_cleanly(b, [&] {
       r.refuse_unknown_keys();
-      r.text("board");
+      r.text("on");
       edge = r.text("edge");
       const std::string kind = r.text("kind");
       support.kind = kind == "clamped"                 ? EdgeKind::clamped
@@ -49,7 +49,7 @@ void read_edge_supports(Build &b) {
                                                        : EdgeKind::simple_hard;
     });
     if (!clean || !b.values_ok) continue;
-    support.board = find_board(b, r, "board");
+    support.board = find_board(b, r, "on");
     if (support.board < 0) continue;
     support.side = edge == "u low"    ? u_low
                    : edge == "u high" ? u_high

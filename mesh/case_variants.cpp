@@ -74,7 +74,7 @@ void drop_pairs(Node &tree, const std::string &name) {
     };
     list->items.erase(std::remove_if(list->items.begin(), list->items.end(), names_it), list->items.end());
   };
-  drop("crossing", {"boards"});
+  drop("crossing", {"between"});
   drop("bond", {"between", "of"});
 }
 
@@ -146,11 +146,11 @@ void apply_replace(Node &tree, const Reader &variant) {
   }
 }
 
-/// A sheet has its centre in `area`.
+/// A sheet has its centre in `area`, and so has a mass.
 void put_centre_into_area(Node &tree, const std::string &name, Node &changes) {
   const Found found = find_item(tree, name, nullptr);
   const Node *centre = changes.find("centre");
-  if (!centre || !found.list || found.list != tree.find("sheet")) return;
+  if (!centre || !found.list || (found.kind != "sheet" && found.kind != "mass")) return;
   Node area;
   area.file = centre->file;
   area.line = centre->line;

@@ -49,7 +49,10 @@ const std::vector<KeyGroup> &all_key_groups() {
        "work on flat ones, counted from the lower left corner of the board itself, seen from outside."},
       {"solid named", "[[solids.named]]", "What a solid of the file is made of."},
       {"solid layer", "[[solids.layer]]", "The same for all solids on a layer; a named solid has its own say."},
-      {"joint", "[[cabinet.joint]]", "How two walls meet, where it is not a butt joint in the order of run_through."},
+      {"joint", "[[cabinet.joint]]",
+       "How two walls meet, where it is not a butt joint in the order of run_through. Joints are glued; an edge that "
+       "is "
+       "not is described in `[[bond]]`."},
       {"sheet", "[[sheet]]",
        "A damping sheet glued on faces of walls, braces or free boards: over the whole clear face, around what is "
        "glued "
@@ -68,7 +71,8 @@ const std::vector<KeyGroup> &all_key_groups() {
       {"brace bar", "[[brace]] of kind \"bar\"", "A rectangular bar between two opposite walls."},
       {"brace corner block", "[[brace]] of kind \"corner block\"", "A rectangular block in the corner of two walls."},
       {"crossing", "[[crossing]]",
-       "How two boards that cross share the wood. Default: two shelves or windows are half-lapped; otherwise the shelf "
+       "How two boards that cross share the wood. Default: a half-lap between two shelves or windows; otherwise the "
+       "shelf "
        "or window runs through; of two alike the one listed first."},
       {"cut_out", "[[cut_out]]", "A hole through a wall, a brace or a free board and its sheets."},
       {"driver", "[[driver]]", "A driver, held at the rim of a cut-out."},

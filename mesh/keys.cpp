@@ -57,18 +57,19 @@ std::vector<Key> variant_keys() {
   return {
       word("variant", "name", true, "A name of its own."),
       word("variant", "note", false, "Remarks."),
-      word("variant", "from", false, "An earlier variant it builds on; the base when left out."),
+      word("variant", "based_on", false, "An earlier variant it builds on; the base when left out."),
       words("variant", "remove", false, {},
-            "Names of sheets, braces, cut-outs, drivers, masses, feet, boards or bonds; a crossing or bond goes with "
-            "either of its boards."),
+            "Names of sheets, braces, cut-outs, drivers, ports, linings, fillings, masses, feet, boards or bonds; a "
+            "crossing or bond goes with either of its boards."),
       table("variant", "replace", false,
             "NAME = { keys } changes keys of a named item (a new `kind` of bond starts without the old springs); a "
             "wall name changes that wall; `cabinet`, `shape` and `material` "
             "change those tables."),
       tables("variant", "move", false, "New places of named items."),
       table("variant", "add", false,
-            "KIND = [{ ... }] with the kinds sheet, brace, crossing, cut_out, driver, mass, "
-            "foot, board, edge_support, bond."),
+            "KIND = [{ ... }] with the kinds sheet, brace, crossing, cut_out, driver, mass, foot, board, edge_support, "
+            "bond, "
+            "port, lining, filling."),
       word("place", "variant", false, "The variant whose items are varied; the base when left out."),
       choice("place", "aim", false, "highest first mode", {"highest first mode", "shortest ring", "least clustering"},
              "What is best. shortest ring: the longest decay time T60 in the band is as short as possible. least "
@@ -92,7 +93,7 @@ std::vector<Key> variant_keys() {
 
       word("move", "name", true, "What is moved."),
       {"move", "at", T::lengths, false, "", -5000, 5000, "mm", {}, "As for the item."},
-      lengths("move", "centre", false, -5000, 5000, "As for a cut-out; of the `area` of a sheet."),
+      lengths("move", "centre", false, -5000, 5000, "As for a cut-out; of the `area` of a sheet or mass."),
       lengths("move", "origin", false, -10000, 10000, "As for a free board."),
       length("move", "from", false, "", 0, 5000, "As for a rib or corner block."),
       length("move", "to", false, "", 0, 5000, "As for a rib or corner block."),

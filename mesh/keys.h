@@ -33,6 +33,10 @@ const std::vector<KeyGroup> &all_key_groups();
 /// The declaration of a key in one of `groups`, or null.
 const Key *find_key(const std::vector<std::string> &groups, const std::string &name);
 
+/// The name that a key of one of `groups` has today when a file gives it an earlier one; of a key that is gone what to
+/// do instead; "" for any other name. The earlier names are refused with a message that says so.
+std::string renamed_to(const std::vector<std::string> &groups, const std::string &old_name);
+
 /// What a key accepts, in words: "0.05 .. 200 mm", "butt, rebate, mitre".
 std::string allowed_text(const Key &key);
 

@@ -8,11 +8,11 @@ std::vector<Key> board_keys() {
   using namespace key_makers;
   return {
       word("sheet", "name", true,
-           "Its name; its boards are called NAME on BOARD, and the side or the number of the patch where there are "
+           "Its name; its boards are called NAME on BOARD, and the face or the number of the patch where there are "
            "several."),
       words("sheet", "on", true, {}, "The walls, braces and free boards that carry it."),
       choice(
-          "sheet", "side", false, "",
+          "sheet", "face", false, "",
           {"inner", "outer", "both", "lower", "upper", "front", "rear", "left", "right", "low", "high"},
           "Walls: inner (default), outer or both. Braces: lower or upper, front or rear, left or right, by where they "
           "face, or low or high; free boards: low or high side of the normal; default high; or both."),
@@ -56,7 +56,7 @@ std::vector<Key> board_keys() {
       lengths("opening", "centre", true, 0, 5000,
               "[first, second] from the brace's low corner, in the order width, depth, height."),
       lengths("opening", "size", true, 1, 5000, "[first, second]."),
-      choice("brace rib", "wall", true, "", wall_names, "The wall it is glued on."),
+      choice("brace rib", "on", true, "", wall_names, "The wall it is glued on."),
       choice("brace rib", "along", true, "", directions, "The direction it runs in."),
       length("brace rib", "at", true, "", 0, 5000,
              "Centre of its thickness, in the third direction from the inner face of the bottom, left wall or baffle."),
@@ -74,9 +74,9 @@ std::vector<Key> board_keys() {
       length("brace corner block", "from", false, "", 0, 5000, "Where it starts along the edge, from the inner face."),
       length("brace corner block", "to", false, "", 0, 5000, "Where it ends; at the opposite wall if left out."),
 
-      words("crossing", "boards", true, {}, "The names of the two boards that cross."),
-      choice("crossing", "kind", true, "", {"half-lapped", "butted"}, "How they share the wood."),
-      word("crossing", "through", false, "Butted: the one that runs through; the first named when left out."),
+      words("crossing", "between", true, {}, "The names of the two boards that cross."),
+      choice("crossing", "kind", true, "", {"half-lap", "butt"}, "How they share the wood."),
+      word("crossing", "through", false, "Butt: the one that runs through; the first named when left out."),
 
       word("cut_out", "name", true, "A name of its own."),
       word("cut_out", "on", true, "A wall, a brace or a free board."),

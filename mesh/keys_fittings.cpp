@@ -79,8 +79,8 @@ std::vector<Key> fitting_keys() {
              "Walls: outer or inner (default inner). Braces and free boards: low or high side of the normal (default "
              "high)."),
       number("mass", "mass_kg", true, "", 0.0001, 500, "kg", "How heavy it is."),
-      lengths("area", "from", true, -5000, 5000, "Low corner [across, up]."),
-      lengths("area", "to", true, -5000, 5000, "High corner [across, up]."),
+      lengths("area", "centre", true, -5000, 5000, "Its middle, [across, up] as for a cut-out."),
+      lengths("area", "size", true, 1, 5000, "How far it reaches, [across, up]."),
 
       word("foot", "name", false, "A name; `foot N` when left out."),
       word("foot", "on", true, "A wall, a brace or a free board."),
@@ -89,7 +89,7 @@ std::vector<Key> fitting_keys() {
              "As for a mass; default outer, on free boards low."),
       {"foot", "stiffness_n_m", T::numbers, true, "", 0, 1e10, "N/m", {}, "One number, or [x, y, z]."},
 
-      word("edge_support", "board", true, "A wall, brace or free board."),
+      word("edge_support", "on", true, "A wall, brace or free board."),
       choice("edge_support", "edge", false, "all", {"u low", "u high", "v low", "v high", "all"}, "Which edge."),
       choice("edge_support", "kind", true, "", {"clamped", "simply supported soft", "simply supported hard"},
              "Clamped: no displacement. Simply supported soft: none along the board's normal. Hard: none along the "

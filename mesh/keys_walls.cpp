@@ -54,8 +54,9 @@ std::vector<Key> wall_keys() {
       words("shape", "run_through", false, {},
             "All walls, top and bottom; where two meet the one named earlier runs through. Default: in the order of "
             "`walls`, then top, bottom."),
-      choice("shape", "corners", false, "butted", {"butted", "mitred"},
-             "How upright walls meet: by `run_through`, or each with a mitre; where a wall is bent all are mitred."),
+      choice(
+          "shape", "corners", false, "butt", {"butt", "mitre"},
+          "How upright walls meet: in butt joints by `run_through`, or mitred; where a wall is bent all are mitred."),
       tables("shape", "chamfer", false, "Bevelled outer edges."),
       choice("shape", "elements", false, "hexahedra where possible", {"hexahedra where possible", "tetrahedra"},
              "Four upright walls, also leaning or bent, with braces that lie alike, are meshed with hexahedra, more "
@@ -91,7 +92,7 @@ std::vector<Key> wall_keys() {
       tables("solids", "layer", false, "See `[[solids.layer]]`."),
       word("solid named", "name", true, "The solid's name in the file."),
       word("solid named", "material", true, "Its material."),
-      choice("solid named", "part", false, "wall", {"wall", "brace", "free"},
+      choice("solid named", "kind", false, "wall", {"wall", "brace", "free"},
              "What it is, for labels and sums over walls."),
       numbers("solid named", "grain", false, -1e6, 1e6, "",
               "Direction [x, y, z] of the grain; along the longer side when left out."),
@@ -100,7 +101,7 @@ std::vector<Key> wall_keys() {
       length("solid named", "thickness_tolerance", false, "0", 0, 10, "Spread of its thickness."),
       word("solid layer", "name", true, "The layer's name in the file."),
       word("solid layer", "material", true, "The material of all solids on it that are not named."),
-      choice("solid layer", "part", false, "wall", {"wall", "brace", "free"}, "What they are."),
+      choice("solid layer", "kind", false, "wall", {"wall", "brace", "free"}, "What they are."),
       numbers("solid layer", "grain", false, -1e6, 1e6, "", "As for a named one."),
       numbers("solid layer", "normal", false, -1e6, 1e6, "", "As for a named one."),
       length("solid layer", "thickness_tolerance", false, "0", 0, 10, "Spread of their thickness."),
@@ -111,7 +112,6 @@ std::vector<Key> wall_keys() {
           "joint", "through", false, "", wall_names,
           "Butt: the wall that runs through. Rebate: the wall the rebate is cut into. By run_through when left out."),
       length("joint", "rebate_depth", false, "", 0.1, 200, "How far the other wall reaches into the rebated one."),
-      choice("joint", "bond", false, "glued", {"glued"}, "Glued; any other edge is described in `[[bond]]`."),
   };
 }
 

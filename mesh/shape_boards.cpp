@@ -319,7 +319,7 @@ std::optional<ShapeError> shape_error(const Shape &shape) {
                         f.any_bent() ? "such walls need one thickness" : "leave the corner between them out"};
     if (turn < -1e-3 && !f.any_bent() && !shape.mitred)
       return ShapeError{f.wall(i).name, "makes an inward corner with \"" + f.wall(i - 1).name + "\"",
-                        "use corners = \"mitred\""};
+                        "use corners = \"mitre\""};
   }
   // What is left inside: every inner edge must still run forwards, at the bottom and at the top.
   const double low = shape.bottom_thickness, high = shape.height - shape.top_thickness;

@@ -64,7 +64,7 @@ Json ports_json(const AirSolution &a) {
     const PortTube &t = a.tubes[p];
     list.push_back({{"name", clean_text(a.ports[p])},
                     {"tuning_hz", air_number(rigid.hz)},
-                    {"loss_factor", air_number(rigid.loss)},
+                    {"rigid_walls_loss_factor", air_number(rigid.loss)},
                     {"together_hz", air_number(together.hz)},
                     {"hand_formula_hz", air_number(helmholtz_frequency(t, a.air.volume))},
                     {"area_m2", t.area},
@@ -81,12 +81,12 @@ Json waves_json(const AirSolution &a) {
     const Figures rigid = figures_of(a.rigid, a.rigid_of_standing, std::size_t(i)),
                   together = figures_of(a.coupled, a.coupled_of_standing, std::size_t(i));
     list.push_back({{"number", i - a.air.chambers + 1},
-                    {"frequency_hz", a.air.frequencies[i]},
+                    {"alone_hz", a.air.frequencies[i]},
                     {"mesh_error_percent", 100 * a.air.errors[i]},
-                    {"name", a.air.labels[std::size_t(i)]},
-                    {"damped_hz", air_number(rigid.hz)},
-                    {"loss_factor", air_number(rigid.loss)},
-                    {"decay_time_s", air_number(rigid.t60)},
+                    {"label", a.air.labels[std::size_t(i)]},
+                    {"rigid_walls_hz", air_number(rigid.hz)},
+                    {"rigid_walls_loss_factor", air_number(rigid.loss)},
+                    {"rigid_walls_decay_time_s", air_number(rigid.t60)},
                     {"together_hz", air_number(together.hz)}});
   }
   return list;
@@ -98,14 +98,14 @@ Json walls_json(const AirSolution &a) {
     const Mode &mode = a.modes.modes[i];
     const Figures together = figures_of(a.coupled, a.coupled_of_wall, i);
     list.push_back({{"mode", i + 1},
-                    {"name", clean_text(mode.label)},
-                    {"without_air_hz", mode.frequency},
+                    {"label", clean_text(mode.label)},
+                    {"alone_hz", mode.frequency},
                     {"mesh_error_percent", 100 * mode.numerical_error},
                     {"band_hz", Json::array({air_number(mode.band_low), air_number(mode.band_high)})},
-                    {"with_air_hz", air_number(together.hz)},
+                    {"together_hz", air_number(together.hz)},
                     {"shift_percent", air_number(100 * (together.hz / mode.frequency - 1))},
-                    {"without_air_loss_factor", air_number(mode.loss_factor)},
-                    {"with_air_loss_factor", air_number(together.loss)}});
+                    {"alone_loss_factor", air_number(mode.loss_factor)},
+                    {"together_loss_factor", air_number(together.loss)}});
   }
   return list;
 }
@@ -127,7 +127,7 @@ Json coincidences_json(const AirSolution &a) {
 }  // namespace
 
 std::string air_csv(const std::vector<AirSolution> &variants) {
-  std::string out = csv_line({"variant", "kind", "number", "name", "alone_hz", "mesh_error_percent", "band_low_hz",
+  std::string out = csv_line({"variant", "kind", "number", "label", "alone_hz", "mesh_error_percent", "band_low_hz",
                               "band_high_hz", "rigid_walls_hz", "rigid_walls_loss_factor", "rigid_walls_decay_time_s",
                               "together_hz", "together_loss_factor", "together_decay_time_s", "shift_percent"});
   for (const AirSolution &a : variants) {

@@ -8,6 +8,7 @@
 
 #include "mesh/case_file.h"
 #include "mesh/length.h"
+#include "postprocess/option_length.h"
 #include "postprocess/recording_table.h"
 #include "postprocess/text.h"
 #include "solver/free_bar.h"
@@ -22,18 +23,7 @@ namespace {
 }
 
 double length_of(const char *option, const std::string &text, double low_mm, double high_mm) {
-  double value = 0;
-  if (read_number(text, value))
-    value *= 1e-3;
-  else if (const auto parsed = parse_length(text))
-    value = *parsed;
-  else
-    refuse(option, text, "a length such as 18 (mm), \"1.8 cm\" or \"3/4 in\"",
-           text.find(',') != std::string::npos ? "write a decimal point, not a comma" : "give number and unit");
-  if (!(value >= 1e-3 * low_mm * (1 - 1e-12) && value <= 1e-3 * high_mm * (1 + 1e-12)))
-    refuse(option, text, fmt::format("{} .. {} mm", number_text(low_mm), number_text(high_mm)),
-           "numbers without a unit are millimetres");
-  return value;
+  return option_length("board", option, text, low_mm, high_mm);
 }
 
 double number_of(const char *option, const std::string &text, double low, double high, const std::string &advice) {

@@ -70,7 +70,8 @@ std::string mesh_json(const std::string &case_name, const std::vector<MeshedVari
   Json list = Json::array();
   for (const MeshedVariant &v : variants)
     list.push_back({{"name", clean_text(v.name)},
-                    {v.tetrahedra ? "tetrahedra" : "hexahedra", v.cells},
+                    {"elements", v.tetrahedra ? "tetrahedra" : "hexahedra"},
+                    {"cells", v.cells},
                     {"degree", v.degree},
                     {"unknowns", v.unknowns},
                     {"least_scaled_jacobian", finite(v.least_jacobian)},

@@ -30,8 +30,8 @@ struct MeshedVariant {
 /// without a cabinet), boards[] {name, use, material, grain, across_mm, up_mm, thickness_mm, mass_kg, cut_outs[]}}
 std::string check_json(const std::string &case_name, const std::vector<CheckedVariant> &variants);
 
-/// schema "stillbox mesh 1"; case; variants[] {name, hexahedra, degree, unknowns, least_scaled_jacobian, mass_kg,
-/// mass_expected_kg, file}
+/// schema "stillbox mesh 1"; case; variants[] {name, elements ("hexahedra" | "tetrahedra"), cells, degree, unknowns,
+/// least_scaled_jacobian, mass_kg, mass_expected_kg, file}
 std::string mesh_json(const std::string &case_name, const std::vector<MeshedVariant> &variants);
 
 /// schema "stillbox sheet 1"; case; nature; sheet {material, thickness_mm, density_kg_m3}; variants[] {name, stiffening

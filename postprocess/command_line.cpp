@@ -23,8 +23,9 @@ void add_variant(CLI::App &command, CommandWords &words) {
   command.add_option("--variant", words.variants, "only this variant; may be repeated");
 }
 
-void add_mesh_options(CLI::App &command, CommandWords &words) {
-  command.add_option("--up-to", words.up_to, "find all modes up to this frequency, in Hz; none: as in the case")
+void add_mesh_options(CLI::App &command, CommandWords &words, const char *no_top = "as in the case") {
+  command
+      .add_option("--up-to", words.up_to, std::string("find all modes up to this frequency, in Hz; none: ") + no_top)
       ->check(CLI::Range(20.0, 20000.0))
       ->check(no_nan);
   command.add_option("--fineness", words.fineness, "divide the element size by this; none: as in the case, or 1")
@@ -121,7 +122,7 @@ CLI::App *add_sheet(CLI::App &app, CommandWords &words) {
       ->excludes(mode);
   sheet->add_option("--material", words.sheet.material, "what the sheet is made of: built in or of the case file")
       ->capture_default_str();
-  sheet->add_option("--thickness", words.sheet_thickness_mm, "its thickness in mm")->capture_default_str();
+  sheet->add_option("--thickness", words.sheet_thickness, "its thickness, in mm or with a unit")->capture_default_str();
   add_side_by_side(*sheet, words);
   sheet->add_option("--out", words.out, "folder for sheet.csv and a map of each variant; none: print only");
   return sheet;
@@ -214,7 +215,7 @@ CLI::App *add_match(CLI::App &app, CommandWords &words) {
                    "the heard frequencies (CSV with a column frequency_hz), or a recording as for `listen`")
       ->required();
   add_variant(*match, words);
-  add_mesh_options(*match, words);
+  add_mesh_options(*match, words, "1.3 times the highest that was heard");
   match->add_option("--unknown", words.match.words.unknowns,
                     "what is not known, such as \"modulus of mdf\", \"stiffness of bond gasket within 0.1..10\"; may "
                     "be repeated; none: modulus and loss factor of the walls' main material");
@@ -234,12 +235,12 @@ CLI::App *add_place(CLI::App &app, CommandWords &words) {
   CLI::App *place = app.add_subcommand("place", "find where a brace goes best: the modes of all candidates of [place]");
   add_case(*place, words);
   add_mesh_options(*place, words);
-  place->add_option("--part", words.place.part, "only the K-th of N parts of the work, K/N; `merge` joins them");
+  place->add_option("--share", words.place.share, "only the K-th of N shares of the work, K/N; `merge` joins them");
   place->add_option("--sample", words.place.sample, "so many candidates at random are solved again in full")
       ->check(CLI::Range(0, 1000))
       ->capture_default_str();
   place->add_option("--draws", words.place.draws, "boxes drawn within the boards' tolerances")->capture_default_str();
-  place->add_option("--seed", words.place.seed, "of both")->capture_default_str();
+  place->add_option("--seed", words.place.seed, "of the candidates and boxes drawn at random")->capture_default_str();
   place->add_option("--out", words.out,
                     "folder for candidates.csv, from which a run that was stopped goes on, place.json, "
                     "place.csv, place.svg and placed.toml; none: print only");
@@ -247,8 +248,8 @@ CLI::App *add_place(CLI::App &app, CommandWords &words) {
 }
 
 CLI::App *add_merge(CLI::App &app, CommandWords &words) {
-  CLI::App *merge = app.add_subcommand("merge", "join the candidates that parts of `place` found");
-  merge->add_option("FILES", words.parts, "candidates-K-of-N.csv of all parts")->required();
+  CLI::App *merge = app.add_subcommand("merge", "join the candidates that shares of `place` found");
+  merge->add_option("FILES", words.shares, "candidates-K-of-N.csv of all shares")->required();
   merge->add_option("--out", words.out, "folder for candidates.csv")->required();
   return merge;
 }
@@ -256,12 +257,12 @@ CLI::App *add_merge(CLI::App &app, CommandWords &words) {
 CLI::App *add_drive(CLI::App &app, CommandWords &words) {
   CLI::App *drive = app.add_subcommand("drive", "let the drivers play and tell how loud the walls are beside them");
   add_meshed_case(*drive, words);
-  drive->add_option("--points", words.drive.points, "frequencies, from 20 Hz up, besides those at the modes")
+  drive->add_option("--frequencies", words.drive.frequencies, "how many, from 20 Hz up, besides those at the modes")
       ->capture_default_str();
   drive->add_option("--voltage", words.drive.voltage, "at every driver, in V rms; none: as in the case, 2.83")
       ->check(CLI::Range(0.01, 100.0));
   drive
-      ->add_option("--at", words.drive.at,
+      ->add_option("--surface-hz", words.drive.surfaces,
                    "write velocity and pressure over the outside at these frequencies, in Hz: HZ,HZ,... (VTK)")
       ->delimiter(',');
   drive->add_option("--out", words.out, "folder for drive.json, drive.csv, pictures and VTK files; none: print only");
@@ -291,6 +292,21 @@ CLI::App *add_report(CLI::App &app, CommandWords &words) {
       ->default_str(".");
   report->add_flag("--times", words.times, "print how long the page took once all was solved");
   return report;
+}
+
+std::string renamed_option_advice(const std::string &command, const std::vector<std::string> &words) {
+  struct Renamed {
+    const char *command, *was, *is;
+  };
+  static constexpr Renamed renamed[] = {{"cut", "--sheet-size", "--stock-size"},
+                                        {"drive", "--at", "--surface-hz"},
+                                        {"drive", "--points", "--frequencies"},
+                                        {"place", "--part", "--share"}};
+  for (const Renamed &option : renamed)
+    for (const std::string &word : words)
+      if (command == option.command && word.substr(0, word.find('=')) == option.was)
+        return command + ": " + option.was + " is now called " + option.is + "; see `" + command + " --help`";
+  return "";
 }
 
 void add_json(std::initializer_list<CLI::App *> commands, CommandWords &words) {

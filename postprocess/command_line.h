@@ -26,7 +26,7 @@ struct CommandWords {
   int degree = 0, picture_modes = 6, side_by_side = 0;
   bool check_run = false, times = false, json = false;
   SheetOptions sheet;
-  double sheet_thickness_mm = 3;
+  std::string sheet_thickness = "3";
   KnockOptions knock;
   double contact_ms = 3;
   ListenOptions listen;
@@ -36,7 +36,7 @@ struct CommandWords {
   DriveOptions drive;
   PlaceOptions place;
   ReportOptions report;
-  std::vector<std::string> parts;
+  std::vector<std::string> shares;
 };
 
 /// Each declares a command with its options, which go to `words`. Commands are listed in the order they are declared.
@@ -53,6 +53,9 @@ CLI::App *add_drive(CLI::App &app, CommandWords &words);
 CLI::App *add_place(CLI::App &app, CommandWords &words);
 CLI::App *add_report(CLI::App &app, CommandWords &words);
 CLI::App *add_merge(CLI::App &app, CommandWords &words);
+
+/// What to say of options that had another name once; "" when none of the words after `command` is one.
+std::string renamed_option_advice(const std::string &command, const std::vector<std::string> &words);
 
 /// Declares --json for each of them.
 void add_json(std::initializer_list<CLI::App *> commands, CommandWords &words);

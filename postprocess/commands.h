@@ -41,9 +41,9 @@ struct KnockOptions {
 
 /// What `drive` is asked.
 struct DriveOptions {
-  int points = 200;        ///< frequencies, besides those at the modes
-  double voltage = 0;      ///< V rms at every driver; 0: as the case has it
-  std::vector<double> at;  ///< Hz: where the surface is written
+  int frequencies = 200;         ///< how many, besides those at the modes
+  double voltage = 0;            ///< V rms at every driver; 0: as the case has it
+  std::vector<double> surfaces;  ///< Hz: where velocity and pressure over the outside are written
 };
 
 // Each command returns text for a terminal, or with options.json the same as JSON (schemas beside the writers).

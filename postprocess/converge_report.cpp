@@ -116,7 +116,7 @@ std::string converge_text(const Convergence &c) {
 }
 
 std::string converge_csv(const Convergence &c) {
-  std::string out = csv_line({"mode", "shape", "fineness", "degree", "cells", "unknowns", "frequency_hz",
+  std::string out = csv_line({"mode", "label", "fineness", "degree", "cells", "unknowns", "frequency_hz",
                               "mesh_error_percent", "order", "limit_hz"});
   for (std::size_t m = 0; m < c.modes.size(); ++m)
     for (std::size_t l = 0; l < c.levels.size(); ++l) {

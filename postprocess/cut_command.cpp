@@ -15,9 +15,9 @@
 namespace stillbox {
 namespace {
 
-StockSheet read_sheet_size(const std::string &text) {
-  StockSheet sheet;
-  if (text.empty()) return sheet;
+StockSize read_stock_size(const std::string &text) {
+  StockSize stock;
+  if (text.empty()) return stock;
   const auto cells = comma_cells(text);
   double sizes[2] = {0, 0};
   for (std::size_t i = 0; i < 2 && cells.size() == 2; ++i) {
@@ -28,28 +28,28 @@ StockSheet read_sheet_size(const std::string &text) {
   for (const double size : sizes)
     if (!(size >= 0.1 && size <= 10))
       throw CaseError(
-          fmt::format("cut: --sheet-size: value {}; allowed: \"LENGTH, WIDTH\", each 100 .. 10000 mm; give "
+          fmt::format("cut: --stock-size: value {}; allowed: \"LENGTH, WIDTH\", each 100 .. 10000 mm; give "
                       "the length along the grain first, such as \"2440, 1220\"",
                       toml_string(text)));
-  sheet.length = sizes[0];
-  sheet.width = sizes[1];
-  return sheet;
+  stock.length = sizes[0];
+  stock.width = sizes[1];
+  return stock;
 }
 
 }  // namespace
 
 std::string run_cut(const CaseFile &file, const CutOptions &options) {
   const auto variants = chosen_variants(file, options.variants);
-  const StockSheet sheet = read_sheet_size(options.sheet_size);
+  const StockSize stock = read_stock_size(options.stock_size);
   std::vector<CutList> lists;
   std::vector<std::string> names;
   for (const Structure *s : variants) {
     lists.push_back(cut_list(*s, file.path));
     names.push_back(s->variant_name);
   }
-  const std::string json = cut_json(file.name, variants, lists, sheet);
+  const std::string json = cut_json(file.name, variants, lists, stock);
   std::string text;
-  for (std::size_t v = 0; v < lists.size(); ++v) text += cut_text(file.name, *variants[v], lists[v], sheet) + "\n";
+  for (std::size_t v = 0; v < lists.size(); ++v) text += cut_text(file.name, *variants[v], lists[v], stock) + "\n";
   if (!options.out.empty()) {
     check_writable(options.out);
     write_file(options.out + "/cut.csv", cut_csv(variants, lists));

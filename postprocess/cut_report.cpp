@@ -87,14 +87,14 @@ std::vector<std::string> cautions(const CutList &list) {
   return texts;
 }
 
-bool fits(const CutStock &stock, const StockSheet &sheet) {
-  return stock.longest <= sheet.length && stock.widest <= sheet.width;
+bool fits(const CutStock &stock, const StockSize &size) {
+  return stock.longest <= size.length && stock.widest <= size.width;
 }
 
 }  // namespace
 
 std::string cut_text(const std::string &case_name, const Structure &variant, const CutList &list,
-                     const StockSheet &sheet) {
+                     const StockSize &size) {
   std::vector<std::vector<std::string>> rows;
   std::vector<int> counts;
   for (const CutPart &part : list.parts) {
@@ -122,7 +122,7 @@ std::string cut_text(const std::string &case_name, const Structure &variant, con
     counts.push_back(1);
   }
   for (std::size_t r = 0; r < rows.size(); ++r) rows[r][0] = std::to_string(counts[r]);
-  const std::vector<Column> columns{{"no"},
+  const std::vector<Column> columns{{"qty"},
                                     {"part", Align::left, 26},
                                     {"length\nmm"},
                                     {"width\nmm"},
@@ -134,23 +134,23 @@ std::string cut_text(const std::string &case_name, const Structure &variant, con
   std::string out = fmt::format("{}: {}\n", clean_text(case_name), clean_text(list.variant));
   out += text_table(columns, rows, table_width) + "\n";
   const std::vector<Column> stock_columns{
-      {"stock", Align::left, 30}, {"thick\nmm"}, {"parts"}, {"area\nm2"}, {"of a\nsheet"}, {"kg"},
+      {"stock", Align::left, 30}, {"thick\nmm"}, {"parts"}, {"area\nm2"}, {"stock\nboards"}, {"kg"},
       {"fits", Align::left}};
   std::vector<std::vector<std::string>> stock_rows;
   for (const CutStock &k : list.stock)
     stock_rows.push_back({clean_text(k.material), mm_text(k.thickness), std::to_string(k.parts),
-                          fmt::format("{:.3f}", k.area), fmt::format("{:.2f}", k.area / sheet.area()),
-                          fmt::format("{:.2f}", k.mass),
-                          fits(k, sheet) ? "yes" : "no: a part is larger than the sheet"});
+                          fmt::format("{:.3f}", k.area), fmt::format("{:.2f}", k.area / size.area()),
+                          fmt::format("{:.2f}", k.mass), fits(k, size) ? "yes" : "no: a part is larger"});
   out += text_table(stock_columns, stock_rows, table_width) + "\n";
-  out += paragraph("",
-                   fmt::format("Sheets of {} x {} mm. Areas are those of the parts alone: the saw's cut (some 3 mm "
-                               "each), trimming and what is left over come on top, 10-30 % is common practice, no "
-                               "source. Sizes are finished sizes, with rebates reached into and mitres to the long "
-                               "point; the length lies along the grain. Measure your boards first: joints follow their "
-                               "true thickness. Where cut-outs and braces lie: the .dxf files of --out.",
-                               mm_text(sheet.length), mm_text(sheet.width)),
-                   table_width);
+  out += paragraph(
+      "",
+      fmt::format("Stock boards, as sold, of {} x {} mm. Areas are those of the parts alone: the saw's cut (some 3 mm "
+                  "each), trimming and what is left over come on top, 10-30 % is common practice, no "
+                  "source. Sizes are finished sizes, with rebates reached into and mitres to the long "
+                  "point; the length lies along the grain. Measure your boards first: joints follow their "
+                  "true thickness. Where cut-outs and braces lie: the .dxf files of --out.",
+                  mm_text(size.length), mm_text(size.width)),
+      table_width);
   if (variant.solids)
     out +=
         paragraph("",
@@ -179,7 +179,7 @@ std::string cut_csv(const std::vector<const Structure *> &variants, const std::v
 }
 
 std::string cut_json(const std::string &case_name, const std::vector<const Structure *> &variants,
-                     const std::vector<CutList> &lists, const StockSheet &sheet) {
+                     const std::vector<CutList> &lists, const StockSize &size) {
   Json variants_json = Json::array();
   Json caution_list = Json::array();
   for (std::size_t v = 0; v < lists.size(); ++v) {
@@ -241,8 +241,8 @@ std::string cut_json(const std::string &case_name, const std::vector<const Struc
                        {"parts", k.parts},
                        {"area_m2", k.area},
                        {"mass_kg", k.mass},
-                       {"sheets", k.area / sheet.area()},
-                       {"fits", fits(k, sheet)}});
+                       {"stock_boards", k.area / size.area()},
+                       {"fits", fits(k, size)}});
     variants_json.push_back({{"name", clean_text(list.variant)},
                              {"mass_kg", list.mass},
                              {"fittings_kg", list.fittings},
@@ -254,7 +254,7 @@ std::string cut_json(const std::string &case_name, const std::vector<const Struc
   const Json json = {{"schema", "stillbox cut 1"},
                      {"case", clean_text(case_name)},
                      {"units", {{"lengths", "mm, finished"}, {"mass", "kg"}, {"area", "m2"}}},
-                     {"sheet", {{"length_mm", 1e3 * sheet.length}, {"width_mm", 1e3 * sheet.width}}},
+                     {"stock_size", {{"length_mm", 1e3 * size.length}, {"width_mm", 1e3 * size.width}}},
                      {"variants", variants_json},
                      {"cautions", caution_list}};
   return json.dump(2) + "\n";

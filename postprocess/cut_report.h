@@ -8,7 +8,7 @@
 namespace stillbox {
 
 /// The size a board is sold in, m.
-struct StockSheet {
+struct StockSize {
   double length = 2.44, width = 1.22;  ///< a common size: typical, from memory
   double area() const { return length * width; }
 };
@@ -16,7 +16,7 @@ struct StockSheet {
 /// Parts and stock as tables of at most 110 columns, with notes and cautions. Parts alike stand on one line, but those
 /// with cut-outs, which may be mirrored, on their own.
 std::string cut_text(const std::string &case_name, const Structure &variant, const CutList &list,
-                     const StockSheet &sheet);
+                     const StockSize &size);
 
 /// One row per part (RFC 4180): variant, part, use, layer, material, length_mm, width_mm, thickness_mm, grain, mass_kg,
 /// area_m2, cut_outs, joints.
@@ -30,6 +30,6 @@ std::string cut_csv(const std::vector<const Structure *> &variants, const std::v
 ///   depth_mm, with} and bent {radius_outside_mm, flat_outer_mm, flat_middle_mm, flat_inner_mm, tube} or null; stock[]
 ///   {material, thickness_mm, parts, area_m2, mass_kg, sheets (area over that of a sheet), fits}; cautions[]
 std::string cut_json(const std::string &case_name, const std::vector<const Structure *> &variants,
-                     const std::vector<CutList> &lists, const StockSheet &sheet);
+                     const std::vector<CutList> &lists, const StockSize &size);
 
 }  // namespace stillbox

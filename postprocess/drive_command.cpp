@@ -20,7 +20,7 @@ namespace {
 
 constexpr double least_top = 50;                            // Hz
 constexpr double least_voltage = 0.01, most_voltage = 100;  // V
-constexpr int least_points = 20, most_points = 5000;
+constexpr int least_frequencies = 20, most_frequencies = 5000;
 constexpr std::size_t most_surfaces = 50;
 
 void refuse_outside(const char *option, double value, double low, double high, const char *unit, const char *advice) {
@@ -56,16 +56,16 @@ void check_drive(const CaseFile &file, const std::vector<const Structure *> &var
                  const DriveOptions &drive) {
   refuse_outside("--up-to", options.up_to, least_top, 20000 / modes_beyond, "Hz",
                  "the response starts at 20 Hz, and modes are found to 1.2 times the top");
-  refuse_outside("--points", drive.points, least_points, most_points, "", "200 are the default");
+  refuse_outside("--frequencies", drive.frequencies, least_frequencies, most_frequencies, "", "200 are the default");
   if (drive.voltage != 0)
     refuse_outside("--voltage", drive.voltage, least_voltage, most_voltage, "V", "2.83 V is 1 W into 8 ohm");
-  for (double f : drive.at)
-    refuse_outside("--at", f, drive_from, options.up_to, "Hz", "give frequencies within the response");
-  if (drive.at.size() > most_surfaces)
-    throw CaseError(
-        fmt::format("--at: {} frequencies; allowed up to {}; ask for fewer", drive.at.size(), most_surfaces));
-  if (!drive.at.empty() && options.out.empty())
-    throw CaseError("--at writes files; allowed only with --out; add --out FOLDER");
+  for (double f : drive.surfaces)
+    refuse_outside("--surface-hz", f, drive_from, options.up_to, "Hz", "give frequencies within the response");
+  if (drive.surfaces.size() > most_surfaces)
+    throw CaseError(fmt::format("--surface-hz: {} frequencies; allowed up to {}; ask for fewer", drive.surfaces.size(),
+                                most_surfaces));
+  if (!drive.surfaces.empty() && options.out.empty())
+    throw CaseError("--surface-hz writes files; allowed only with --out; add --out FOLDER");
   for (const Structure *s : variants) {
     if (s->solids && !can_be_driven(*s))
       throw CaseError(
@@ -97,9 +97,9 @@ std::vector<DriveSolution> drive_variants(const std::vector<const Structure *> &
   return solve_variants<DriveSolution>(variants, options, line, [&](std::size_t v, const SolveOptions &o) {
     DriveRequest request;
     request.up_to = options.up_to;
-    request.points = drive.points;
+    request.points = drive.frequencies;
     request.voltage = drive.voltage;
-    request.at = drive.at;
+    request.at = drive.surfaces;
     request.solve = o;
     return solve_drive(*variants[v], request, air_inside(*variants[v], options.up_to, options.fineness));
   });

@@ -15,8 +15,8 @@ namespace stillbox {
 bool can_be_driven(const Structure &structure);
 
 /// Everything that can be wrong before any work: figures out of range, no cabinet, no driven driver, a top frequency
-/// beyond what the sound outside can take, a material's table that does not cover the range, --at without --out.
-/// Errors: CaseError.
+/// beyond what the sound outside can take, a material's table that does not cover the range, --surface-hz without
+/// --out. Errors: CaseError.
 void check_drive(const CaseFile &file, const std::vector<const Structure *> &variants, const RunOptions &options,
                  const DriveOptions &drive);
 

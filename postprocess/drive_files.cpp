@@ -82,7 +82,7 @@ Json modes_list(const DriveSolution &s) {
     const Mode &mode = s.modes.modes[m.mode];
     list.push_back({{"mode", m.mode + 1},
                     {"frequency_hz", figure(mode.frequency)},
-                    {"numerical_error", figure(mode.numerical_error)},
+                    {"mesh_error_percent", figure(100 * mode.numerical_error)},
                     {"band_hz", {figure(mode.band_low), figure(mode.band_high)}},
                     {"loss_factor", figure(mode.loss_factor)},
                     {"radiation_loss_factor", figure(m.radiation_loss)},
@@ -221,19 +221,19 @@ std::string drive_json(const std::vector<DriveSolution> &variants) {
 std::string drive_csv(const std::vector<DriveSolution> &variants) {
   std::vector<std::string> head{"variant",
                                 "frequency_hz",
-                                "axis_total_db",
-                                "axis_driver_db",
-                                "axis_walls_db",
-                                "axis_walls_re_driver_db",
-                                "round_total_db",
-                                "round_driver_db",
-                                "round_cones_db",
-                                "round_ports_db",
-                                "round_walls_db",
-                                "round_walls_re_driver_db",
+                                "on_axis_total_db",
+                                "on_axis_driver_db",
+                                "on_axis_walls_db",
+                                "on_axis_walls_re_driver_db",
+                                "all_round_total_db",
+                                "all_round_driver_db",
+                                "all_round_cones_db",
+                                "all_round_ports_db",
+                                "all_round_walls_db",
+                                "all_round_walls_re_driver_db",
                                 "net_volume_walls_db"};
   const std::vector<std::string> words = wall_words(variants);
-  for (const char *what : {"round", "velocity"})
+  for (const char *what : {"all_round", "velocity"})
     for (const std::string &word : words) head.push_back(fmt::format("{}_{}_db", what, word));
   for (const char *name :
        {"impedance_ohm", "impedance_degrees", "impedance_walls_still_ohm", "electrical_w", "walls_w", "radiated_w"})

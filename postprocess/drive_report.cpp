@@ -102,7 +102,7 @@ std::string mode_table_of(const DriveSolution &s) {
   }
   return text_table({{"mode"},
                      {"Hz"},
-                     {"error\n%"},
+                     {"mesh\nerror %"},
                      {"band\nHz"},
                      {"loss\nfactor"},
                      {"radi-\nation"},
@@ -142,12 +142,12 @@ std::string overview(const std::vector<DriveSolution> &variants) {
 std::string numbers_line(const DriveSolution &s) {
   return paragraph(
       "  ",
-      fmt::format("{} modes up to {:.0f} Hz, {} shapes for those above, {} rigid motions; sound outside from {} "
+      fmt::format("{} up to {:.0f} Hz, {} shapes for those above, {} rigid motions; sound outside from {} "
                   "solutions on {} elements ({:.1f} a wavelength at the top), error between them {:.2g} %; solved anew "
                   "at {:.1f} Hz: sound on the axis off by {:.2g} %, power by {:+.2g} %.",
-                  s.modes.modes.size(), s.modes.report.up_to, s.left_out_shapes, s.rigid_shapes, s.sound_solutions,
-                  s.surface.elements.size(), s.elements_per_wavelength, 100 * s.sweep_error, s.check.frequency,
-                  100 * s.check.sound_difference, 100 * s.check.power_difference),
+                  counted(s.modes.modes.size(), "mode"), s.modes.report.up_to, s.left_out_shapes, s.rigid_shapes,
+                  s.sound_solutions, s.surface.elements.size(), s.elements_per_wavelength, 100 * s.sweep_error,
+                  s.check.frequency, 100 * s.check.sound_difference, 100 * s.check.power_difference),
       table_width);
 }
 
@@ -170,7 +170,7 @@ std::string explanations(const std::vector<DriveSolution> &variants) {
   say("How much of it is heard hangs on frequency, Q, programme and room: there is no agreed limit. A guide, no "
       "standard: "
       "compare variants rather than levels.");
-  say("Frequencies: error is the estimated numerical one, band that of the boards' tolerances; both shift the peaks. "
+  say("Frequencies: mesh error is estimated, band that of the boards' tolerances; both shift the peaks. "
       "Loss "
       "factors of the table: of materials and bonds by the energy method, and by radiation; the response itself takes "
       "all losses at each frequency.");

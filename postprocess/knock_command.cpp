@@ -79,12 +79,12 @@ std::vector<KnockLine> knock_lines(const KnockSolution &solution, const KnockPul
 std::string knock_table(const KnockSolution &solution, const KnockPulse &pulse, bool each_point) {
   const KnockModel &m = solution.model;
   std::string out = clean_text(m.case_name) + ": " + clean_text(m.variant_name) + "\n";
-  out += paragraph(
-      "  ",
-      fmt::format("Knocks of {} N for {} ms at {} {}, answered there; {} modes up to {} Hz{}.", number_text(pulse.peak),
-                  number_text(1e3 * pulse.contact), m.points.size(), m.points.size() == 1 ? "point" : "points",
-                  m.poles.size(), number_text(m.up_to), solution.modes.exact_damping ? ", damping solved exactly" : ""),
-      table_width);
+  out += paragraph("  ",
+                   fmt::format("Knocks of {} N for {} ms at {}, answered there; {} up to {} Hz{}.",
+                               number_text(pulse.peak), number_text(1e3 * pulse.contact),
+                               counted(m.points.size(), "point"), counted(std::size_t(m.poles.size()), "mode"),
+                               number_text(m.up_to), solution.modes.exact_damping ? ", damping solved exactly" : ""),
+                   table_width);
   std::vector<std::vector<std::string>> rows;
   for (const KnockLine &line : knock_lines(solution, pulse, each_point)) {
     std::vector<std::string> row{shorten(clean_text(line.wall), 28)};

@@ -50,12 +50,12 @@ std::string knock_time_csv(const std::vector<KnockSolution> &variants, const Kno
 /// Everything as JSON (RFC 8259):
 ///   schema      "stillbox mobility 1"
 ///   case, nature, units
-///   pulse       {shape "half sine", peak_n, contact_s}
-///   variants[]  name, up_to_hz, walls [{name, area_m2}], points [{wall, place_mm [across, up], at_mm [x, y, z],
+///   pulse       {shape "half-sine", peak_n, contact_ms}
+///   variants[]  name, up_to_hz, walls [{name, area_m2}], points [{wall, place_mm [across, up], world_mm [x, y, z],
 ///               normal}], modes [{mode, frequency_hz, loss_factor, decay_time_s, pole_per_s [re, im]}], rigid_modes,
 ///               frequency_hz [..], mobility [per point: {re [..], im [..]}, m/s/N, drive point, force and motion along
-///               the outward normal], transfer_mobility [{from, to (points from 1), re [..], im [..]}] between points
-///               that were asked for, truncation_floor [per point: m/s/N, null from up_to on]
+///               the outward normal], transfer_mobility [{knocked, answered (points from 1), re [..], im [..]}] between
+///               points that were asked for, truncation_floor [per point: m/s/N, null from up_to on]
 /// Frequencies: 24 to the octave from 20 Hz (or a tenth of up_to) to up_to and, for each mode, its own and both
 /// half-power points. Spectra are those of the steady state (Losses::structural).
 std::string mobility_json(const std::vector<KnockSolution> &variants, const KnockPulse &pulse, bool with_transfer);

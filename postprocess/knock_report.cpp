@@ -89,8 +89,8 @@ std::string wall_table(const std::vector<Deadness> &variants) {
                      {"\nT60\ns"},
                      {"left\n20 ms\n%"},
                      {"left\n100 ms\n%"},
-                     {"all by\n60 dB\ns"},
-                     {"all of\nit\ndB"}},
+                     {"to\n60 dB\ns"},
+                     {"ring\nenergy\ndB"}},
                     rows, table_width);
 }
 
@@ -127,15 +127,15 @@ std::string notes(const std::vector<Deadness> &variants, const KnockPulse &pulse
                             "what is heard",
                             heard_range)},
       {"dB",
-       "of the strongest: its acceleration alone just after the knock, re 1 um/s2 (ISO 1683); of all of it: "
-       "squared velocity over time, re (1 nm/s)^2 1 s"},
+       "of the strongest: its acceleration alone just after the knock, re 1 um/s2 (ISO 1683); of the ring energy: "
+       "squared velocity over all time, re (1 nm/s)^2 1 s"},
       {"its spectrum",
        fmt::format("a half-sine of {:.3g} ms puts next to nothing in at {:.0f}, {:.0f}, {:.0f} ... Hz: modes "
                    "there are spared by this knock, not by one of another contact time",
                    1e3 * pulse.contact, 1.5 / pulse.contact, 2.5 / pulse.contact, 3.5 / pulse.contact)},
       {"T60", "time in which the mode falls by 60 dB"},
       {"left",
-       "part of the energy (squared velocity from then on) 20 and 100 ms after the knock; all by 60 dB: when a "
+       "part of the energy (squared velocity from then on) 20 and 100 ms after the knock; to 60 dB: time until a "
        "millionth of it is left"}};
   std::string out;
   for (const auto &[what, note] : list) out += paragraph("  " + pad_right(what, 14), note, table_width);

@@ -56,7 +56,7 @@ Json quality_json(const FitQuality &q, const std::vector<std::string> &names) {
           {"degrees_of_freedom", q.freedom},
           {"chi_squared_limit_1_percent", q.freedom > 0 ? number(chi_squared_99(q.freedom)) : Json(nullptr)},
           {"misses_more_than_stated", q.misses()},
-          {"standard_errors_widened_by", number(q.widened)},
+          {"sd_widened_by", number(q.widened)},
           {"correlation", correlation},
           {"cannot_tell_apart", cannot_tell}};
 }
@@ -99,7 +99,7 @@ std::string match_json(const MatchReport &r) {
                         {"start", unknown_value(*r.problem.start, u, 0)},
                         {"found", unknown_value(*r.problem.start, u, m.ln_factors[k])},
                         {"factor", number(std::exp(m.ln_factors[k]))},
-                        {"standard_error_percent", number(100 * m.quality.standard_error[k])},
+                        {"sd_percent", number(100 * m.quality.standard_error[k])},
                         {"determined", bool(m.quality.is_determined[k])},
                         {"bounds_of_factor", Json::array({number(u.low), number(u.high)})},
                         {"on_bound", bound_word(m.on_bound[k])}});
@@ -108,15 +108,14 @@ std::string match_json(const MatchReport &r) {
     const LossUnknown &u = r.problem.losses[k];
     const bool known = k < m.loss_quality.is_determined.size();
     loss_names.push_back(clean_text(u.name));
-    unknowns.push_back(
-        {{"name", loss_names.back()},
-         {"start", number(u.start)},
-         {"found", number(m.losses[k])},
-         {"factor", u.start > 0 ? number(m.losses[k] / u.start) : Json(nullptr)},
-         {"standard_error_percent", known ? number(100 * m.loss_quality.standard_error[k]) : Json(nullptr)},
-         {"determined", known && m.loss_quality.is_determined[k]},
-         {"bounds", Json::array({number(u.low), number(u.high)})},
-         {"on_bound", known ? bound_word(m.losses_on_bound[k]) : "none"}});
+    unknowns.push_back({{"name", loss_names.back()},
+                        {"start", number(u.start)},
+                        {"found", number(m.losses[k])},
+                        {"factor", u.start > 0 ? number(m.losses[k] / u.start) : Json(nullptr)},
+                        {"sd_percent", known ? number(100 * m.loss_quality.standard_error[k]) : Json(nullptr)},
+                        {"determined", known && m.loss_quality.is_determined[k]},
+                        {"bounds", Json::array({number(u.low), number(u.high)})},
+                        {"on_bound", known ? bound_word(m.losses_on_bound[k]) : "none"}});
   }
   for (const MatchedPair &p : m.pairs) pairs.push_back(pair_json(r, p));
   for (int i : m.extra) extra.push_back({{"heard_hz", number(r.problem.heard[i].frequency)}});

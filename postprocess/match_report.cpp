@@ -133,7 +133,7 @@ std::string value_table(const MatchReport &r) {
                      {"start"},
                      {"found"},
                      {"factor"},
-                     {"standard error", Align::left},
+                     {"sd", Align::left},
                      {"bounds of the factor", Align::left}},
                     rows, table_width);
 }
@@ -155,9 +155,8 @@ std::string correlation_table(const FitQuality &q, const std::vector<std::string
 std::string chi_lines(const FitQuality &q, const char *of, double before) {
   if (q.freedom <= 0)
     return fmt::format(
-        "As many unknowns as {}: they can be met whatever the model is worth, so the fit proves nothing and the "
-        "standard "
-        "errors rest on the stated uncertainties alone.",
+        "As many unknowns as {}: they can be met whatever the model is worth, so the fit proves nothing and the sd of "
+        "the values rest on the stated uncertainties alone.",
         of);
   std::string text = fmt::format("chi^2 of the {} {:.1f}, expected {} +- {:.1f}", of, q.chi_squared, q.freedom,
                                  std::sqrt(2.0 * q.freedom));
@@ -172,15 +171,15 @@ std::string chi_lines(const FitQuality &q, const char *of, double before) {
     text += ": better than the stated uncertainties, which are on the cautious side.";
   else
     text += ": as good as the stated uncertainties.";
-  if (q.widened > 1) text += fmt::format(" The standard errors are widened by {:.2f} for it.", q.widened);
+  if (q.widened > 1) text += fmt::format(" The sd of the values are widened by {:.2f} for it.", q.widened);
   return text;
 }
 
 std::string round_text(const MatchReport &r) {
   const MatchRound &last = r.result.rounds.back();
-  std::string text = fmt::format(
-      "{} full solutions after the first; at the last answer the reduced and the full model differ by {:.2g} % at most",
-      r.result.rounds.size(), 100 * last.difference);
+  std::string text =
+      fmt::format("{} after the first; at the last answer the reduced and the full model differ by {:.2g} % at most",
+                  counted(r.result.rounds.size(), "full solution"), 100 * last.difference);
   text += r.result.agrees
               ? "."
               : fmt::format(
@@ -232,9 +231,7 @@ std::vector<std::string> blind_sentences(const FitQuality &q, const std::vector<
     for (Eigen::Index j = 0; j < i; ++j) {
       if (!(std::abs(q.correlation(i, j)) > alike) || (!q.is_determined[i] && !q.is_determined[j])) continue;
       sentences.push_back(fmt::format(
-          "hard to tell apart: {} and {} (correlation {:+.3f}): only {} is known well, each alone as its standard "
-          "error "
-          "says",
+          "hard to tell apart: {} and {} (correlation {:+.3f}): only {} is known well, each alone as its sd says",
           names[j], names[i], q.correlation(i, j), q.correlation(i, j) > 0 ? "their ratio" : "their product"));
     }
   return sentences;

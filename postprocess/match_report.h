@@ -21,8 +21,8 @@ struct MatchReport {
 std::string unknown_value(const Structure &start, const MatchUnknown &unknown, double ln_factor);
 
 /// For a terminal, no line wider than table_width: pairs before and after, what was heard or computed alone, the values
-/// with standard errors and bounds, correlations, what cannot be told apart, chi^2 against its expectation, how well
-/// the reduced model agreed, and the cautions.
+/// with standard deviations (sd) and bounds, correlations, what cannot be told apart, chi^2 against its expectation,
+/// how well the reduced model agreed, and the cautions.
 std::string match_table(const MatchReport &report);
 
 /// The pairs, extra and missed ones, one row each (RFC 4180, with a heading): state "paired", "extra" (heard, but no

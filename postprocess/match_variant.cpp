@@ -117,7 +117,7 @@ MatchedVariant matched_variant(const CaseFile &file, const std::string &material
   const Structure found = structure_with(*problem.start, problem.unknowns, result.ln_factors);
   v.block = fmt::format("[[variant]]\nname = {}\n", toml_text(v.name));
   if (problem.start->variant_name != file.variants.front().variant_name)
-    v.block += "from = " + toml_text(problem.start->variant_name) + "\n";
+    v.block += "based_on = " + toml_text(problem.start->variant_name) + "\n";
   v.block += "note = \"materials and bonds matched to heard frequencies; not measured\"\n";
   std::vector<int> materials;
   std::vector<std::string> bonds;

@@ -78,7 +78,7 @@ Json variant_json(const KnockSolution &solution, bool with_transfer) {
   for (const KnockPoint &p : m.points)
     points.push_back({{"wall", clean_text(solution.modes.faces.at(p.face).board)},
                       {"place_mm", vector_json(p.place, 1e3)},
-                      {"at_mm", vector_json(p.at, 1e3)},
+                      {"world_mm", vector_json(p.at, 1e3)},
                       {"normal", vector_json(p.normal, 1)}});
   for (int k = 0; k < m.poles.size(); ++k) {
     const Mode &mode = solution.modes.modes[k];
@@ -100,7 +100,7 @@ Json variant_json(const KnockSolution &solution, bool with_transfer) {
     const Eigen::MatrixXcd all = transfer_spectra(m, Motion::velocity, p, f, Losses::structural);
     for (int r = 0; r < int(m.points.size()); ++r) {
       if (r == p) continue;
-      Json path = {{"from", p + 1}, {"to", r + 1}};
+      Json path = {{"knocked", p + 1}, {"answered", r + 1}};
       path.update(spectrum(all.row(r)));
       transfer.push_back(path);
     }
@@ -172,7 +172,7 @@ std::string mobility_json(const std::vector<KnockSolution> &variants, const Knoc
       {"case", variants.empty() ? "" : clean_text(variants.front().model.case_name)},
       {"nature", nature},
       {"units", {{"frequency", "Hz"}, {"mobility", "m/s per N"}, {"area", "m2"}, {"decay time", "s"}, {"pole", "1/s"}}},
-      {"pulse", {{"shape", "half sine"}, {"peak_n", number(pulse.peak)}, {"contact_s", number(pulse.contact)}}},
+      {"pulse", {{"shape", "half-sine"}, {"peak_n", number(pulse.peak)}, {"contact_ms", number(1e3 * pulse.contact)}}},
       {"variants", list}};
   return document.dump() + "\n";
 }

@@ -68,7 +68,7 @@ Json boards_json(const ModalResult &result) {
   Json boards = Json::array();
   for (const BoardSummary &board : result.boards) {
     boards.push_back({{"name", clean_text(board.name)},
-                      {"role", clean_text(board.role)},
+                      {"use", clean_text(board.role)},
                       {"material", clean_text(board.material)},
                       {"mass_kg", number(board.mass)},
                       {"volume_m3", number(board.volume)}});
@@ -98,7 +98,7 @@ Json variant_json(const ModalResult &result, const Pairing &pairing, bool with_t
   Json out = {{"name", clean_text(result.variant_name)},
               {"mass_kg", number(result.mass)},
               {"inner_volume_l", result.inner_volume > 0 ? number(1e3 * result.inner_volume) : Json(nullptr)},
-              {"dofs", report.dofs},
+              {"unknowns", report.dofs},
               {"cells", report.cells},
               {"degree", report.degree},
               {"up_to_hz", number(report.up_to)},

@@ -20,19 +20,19 @@
 namespace stillbox {
 namespace {
 
-struct PlacePart {
+struct PlaceShare {
   int which = 1, of = 1;
   bool is_whole() const { return of == 1; }
 };
 
-PlacePart read_part(const std::string &text) {
-  PlacePart part;
-  if (text.empty()) return part;
+PlaceShare read_share(const std::string &text) {
+  PlaceShare share;
+  if (text.empty()) return share;
   int used = 0;
-  if (std::sscanf(text.c_str(), "%d/%d%n", &part.which, &part.of, &used) != 2 || used != int(text.size()) ||
-      part.of < 1 || part.of > 10000 || part.which < 1 || part.which > part.of)
-    throw CaseError(fmt::format("--part {}: allowed K/N with 1 <= K <= N <= 10000, such as 2/8", text));
-  return part;
+  if (std::sscanf(text.c_str(), "%d/%d%n", &share.which, &share.of, &used) != 2 || used != int(text.size()) ||
+      share.of < 1 || share.of > 10000 || share.which < 1 || share.which > share.of)
+    throw CaseError(fmt::format("--share {}: allowed K/N with 1 <= K <= N <= 10000, such as 2/8", text));
+  return share;
 }
 
 // What an earlier run left, when it was the same search; a last line that was cut off is dropped from the file.
@@ -58,7 +58,7 @@ bool is_known(const std::vector<PlaceRow> &rows, const PlaceCandidate &c) {
                      [&](const PlaceRow &row) { return row.line == c.line && std::abs(row.at - c.at) < 5e-4; });
 }
 
-void search_through(const PlaceSearch &search, const PlacePart &part, const SolveOptions &options,
+void search_through(const PlaceSearch &search, const PlaceShare &share, const SolveOptions &options,
                     const std::string &path, const ProgressLine &line, PlaceReport &report) {
   std::vector<PlaceRow> &rows = report.rows;
   for (PlaceRow &row : refused_rows(search)) rows.push_back(std::move(row));
@@ -66,7 +66,7 @@ void search_through(const PlaceSearch &search, const PlacePart &part, const Solv
   if (!path.empty()) write_file(path, place_rows_text(rows));
   std::size_t number = 0, mine = 0;
   for (const PlacePiece &piece : search.pieces) {
-    if (int(number++ % std::size_t(part.of)) + 1 != part.which) continue;
+    if (int(number++ % std::size_t(share.of)) + 1 != share.which) continue;
     ++mine;
     if (std::all_of(piece.candidates.begin(), piece.candidates.end(),
                     [&](std::size_t i) { return is_known(rows, search.candidates[i]); })) {
@@ -156,9 +156,9 @@ void check_in_full(const CaseFile &file, const PlaceOptions &place, const SolveO
 }  // namespace
 
 std::string run_place(const RunOptions &options, const PlaceOptions &place) {
-  const PlacePart part = read_part(place.part);
-  if (!part.is_whole() && options.out.empty())
-    throw CaseError("--part: needs --out, the folder for its candidates; give one");
+  const PlaceShare share = read_share(place.share);
+  if (!share.is_whole() && options.out.empty())
+    throw CaseError("--share: needs --out, the folder for its candidates; give one");
   if (place.draws < 1 || place.draws > 1000000)
     throw CaseError(fmt::format("--draws {}: allowed 1 .. 1000000", place.draws));
   const CaseFile file = read_case(place.case_path, place.materials_path);
@@ -174,26 +174,26 @@ std::string run_place(const RunOptions &options, const PlaceOptions &place) {
   std::string path;
   if (!options.out.empty()) {
     path = options.out +
-           (part.is_whole() ? "/candidates.csv" : fmt::format("/candidates-{}-of-{}.csv", part.which, part.of));
-    check_writable(options.out, part.is_whole() ? FolderUse::alone : FolderUse::with_others);
+           (share.is_whole() ? "/candidates.csv" : fmt::format("/candidates-{}-of-{}.csv", share.which, share.of));
+    check_writable(options.out, share.is_whole() ? FolderUse::alone : FolderUse::with_others);
     report.rows = known_rows(path, search.fingerprint);
   }
   const ProgressLine line;
   double start = processor_seconds();
-  search_through(search, part, solve, path, line, report);
+  search_through(search, share, solve, path, line, report);
   report.seconds_search = processor_seconds() - start;
-  if (!part.is_whole()) {
+  if (!share.is_whole()) {
     wipe_progress(line);
     if (options.json)
-      return nlohmann::ordered_json{{"part", part.which},
-                                    {"of", part.of},
+      return nlohmann::ordered_json{{"share", share.which},
+                                    {"of", share.of},
                                     {"candidates", report.rows.size()},
                                     {"full_solutions", report.work.solutions},
                                     {"file", path}}
                  .dump(1) +
              "\n";
-    return fmt::format("part {} of {}: {} candidates, {} full solutions, {:.0f} s of processor time, in {}\n",
-                       part.which, part.of, report.rows.size(), report.work.solutions, report.seconds_search, path);
+    return fmt::format("share {} of {}: {} candidates, {} full solutions, {:.0f} s of processor time, in {}\n",
+                       share.which, share.of, report.rows.size(), report.work.solutions, report.seconds_search, path);
   }
   report.ranking = rank_places(search.request, report.up_to, report.rows);
   report.tracks = track_modes(report.rows);
@@ -223,21 +223,21 @@ std::string run_merge(const std::vector<std::string> &files, const std::string &
   for (const std::string &path : files) {
     std::vector<PlaceRow> own;
     if (!std::filesystem::is_regular_file(path))
-      throw CaseError(fmt::format("{}: there is no such file; name the candidates files of all parts", path));
+      throw CaseError(fmt::format("{}: there is no such file; name the candidates files of all shares", path));
     try {
       own = read_place_rows(bytes_of_file(path));
     } catch (const std::exception &error) {
-      throw CaseError(fmt::format("{}: {}; name the candidates files of all parts", path, error.what()));
+      throw CaseError(fmt::format("{}: {}; name the candidates files of all shares", path, error.what()));
     }
     for (PlaceRow &row : own) {
       if (first.empty()) first = row.search;
       if (row.search != first)
         throw CaseError(
-            fmt::format("{}: belongs to another search than {}; merge parts of one search", path, files[0]));
+            fmt::format("{}: belongs to another search than {}; merge shares of one search", path, files[0]));
       rows.push_back(std::move(row));
     }
   }
-  if (rows.empty()) throw CaseError("no candidates in these files; name those of all parts");
+  if (rows.empty()) throw CaseError("no candidates in these files; name those of all shares");
   sort_place_rows(rows);
   check_writable(out);
   write_file(out + "/candidates.csv", place_rows_text(rows));

@@ -91,11 +91,11 @@ std::string place_json(const PlaceReport &report) {
       c["band_hz"].push_back({mode.band_low, mode.band_high});
     }
     c["reduced_off_percent"] = {{"first_mode", 100 * check.first_error}, {"worst", 100 * check.worst_error}};
-    c["winner_better"] = check.wins < 0 ? Json()
-                                        : Json({{"boxes", check.wins},
-                                                {"of", report.draws},
-                                                {"median_percent", 100 * check.margin},
-                                                {"seed", report.seed}});
+    c["winner_ahead"] = check.wins < 0 ? Json()
+                                       : Json({{"boxes", check.wins},
+                                               {"of", report.draws},
+                                               {"median_percent", 100 * check.margin},
+                                               {"seed", report.seed}});
     j["checks"].push_back(std::move(c));
   }
   return j.dump(1) + "\n";

@@ -24,7 +24,7 @@ PlacedVariant placed_variant(const PlaceReport &report, const std::string &case_
   for (int i = 2; is_taken(variant.name); ++i) variant.name = fmt::format("placed {}", i);
   variant.block = "[[variant]]\nname = " + toml_word(variant.name) + "\n";
   if (search.request.variant != search.trees.trees.front().first)
-    variant.block += "from = " + toml_word(search.request.variant) + "\n";
+    variant.block += "based_on = " + toml_word(search.request.variant) + "\n";
   variant.block +=
       "note = " +
       toml_word(fmt::format("best of {} candidates by {}", report.rows.size(), place_heading(search.request.aim))) +

@@ -226,8 +226,8 @@ std::string report_json(const ReportData &data, const std::string &file, std::si
     }
     j["variants"].push_back(one);
   }
-  j["left_out"] = Json::array();
-  for (const auto &[what, how] : report_left_out(data)) j["left_out"].push_back({{"what", what}, {"how", how}});
+  j["not_on_page"] = Json::array();
+  for (const auto &[what, how] : report_left_out(data)) j["not_on_page"].push_back({{"what", what}, {"how", how}});
   return j.dump(1) + "\n";
 }
 

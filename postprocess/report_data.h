@@ -78,7 +78,7 @@ std::vector<std::string> verdict_words(const ReportData &data, std::size_t varia
 /// {name, mass_kg, inner_volume_l, modes, first_mode_hz, first_mode_band_hz, ring_energy_level_db, time_to_60_db_s,
 /// riding_modes_hz (on its feet, left out of all else), pictured_modes (from 1, as `modes` counts them), against_base
 /// {first_mode_percent, give_or_take_percent, beyond_tolerances, higher, lower, within, gone, ring_energy_change_db,
-/// time_ratio, walls_re_driver_db} or null}, left_out[] {what, how}. Not finite is null.
+/// time_ratio, walls_re_driver_db} or null}, not_on_page[] {what, how}. Not finite is null.
 std::string report_json(const ReportData &data, const std::string &file, std::size_t bytes);
 
 /// "6 modes in which it rides on its feet, 6.6 to 70.9 Hz, are left out"; empty when there are none.

@@ -186,7 +186,7 @@ std::string cabinet_section(const ReportData &data) {
     lists += html_details(
         "Boards of " + clean_text(data.results[v].variant_name),
         html_table("Boards of " + data.results[v].variant_name,
-                   {{"board", Align::left}, {"kind", Align::left}, {"material", Align::left}, {"mass, kg"}}, rows));
+                   {{"board", Align::left}, {"use", Align::left}, {"material", Align::left}, {"mass, kg"}}, rows));
   }
   if (!out.empty()) out = "<div class=\"gallery two\">\n" + out + "</div>\n";
   if (any_drawing)

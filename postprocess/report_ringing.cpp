@@ -56,8 +56,8 @@ std::string wall_table(const std::vector<Deadness> &dead) {
                      {"T60, s"},
                      {"left after 20 ms, %"},
                      {"after 100 ms, %"},
-                     {"all by 60 dB, s"},
-                     {"all of it, dB"}},
+                     {"time to 60 dB, s"},
+                     {"ring energy, dB"}},
                     rows, "dense grouped");
 }
 

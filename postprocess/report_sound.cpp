@@ -137,9 +137,9 @@ std::string place_tables(const ReportData &data) {
   std::vector<std::vector<std::string>> checks;
   for (const Json &c : j.at("checks")) {
     std::string wins = "-";
-    if (c.contains("winner_better") && c["winner_better"].is_object())
-      wins = fmt::format("in {} of {} boxes", count_of(c["winner_better"].at("boxes")),
-                         count_of(c["winner_better"].at("of")));
+    if (c.contains("winner_ahead") && c["winner_ahead"].is_object())
+      wins = fmt::format("in {} of {} boxes", count_of(c["winner_ahead"].at("boxes")),
+                         count_of(c["winner_ahead"].at("of")));
     checks.push_back({html_text(text_of(c, "name")), html_text(text_of(c, "candidate")), number_of(c, "value", 2),
                       c.contains("reduced_off_percent") ? number_of(c["reduced_off_percent"], "worst", 3) : "-", wins});
   }

@@ -114,8 +114,7 @@ std::string brace_lines(const std::string &value) {
     entry("thickness", 5);
   } else if (kind == "rib") {
     check_count(value, c, 6, 7, "NAME, rib, WALL, DIRECTION, AT, STAND-OFF [, THICKNESS]");
-    lines +=
-        fmt::format("wall = \"{}\"\nalong = \"{}\"\n", word_answer(c[2], walls()), word_answer(c[3], directions()));
+    lines += fmt::format("on = \"{}\"\nalong = \"{}\"\n", word_answer(c[2], walls()), word_answer(c[3], directions()));
     entry("at", 4);
     entry("stand_off", 5);
     entry("thickness", 6);

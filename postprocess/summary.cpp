@@ -87,7 +87,7 @@ std::vector<std::string> accuracy_lines() {
       "This is a prediction, not a measurement.",
       "Models of this kind usually come within 5-10 % of measured frequencies when the boards' own moduli and "
       "densities "
-      "are known, and are off by 20 % and more with catalogue values. The numerical error above is only what the mesh "
+      "are known, and are off by 20 % and more with catalogue values. The mesh error above is only what the mesh "
       "adds.",
       "Loss factors, and so Q and decay, are the least certain figures: they hang on joints, glue and fittings.",
   };

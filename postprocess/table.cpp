@@ -49,9 +49,9 @@ bool has_loss_sources(const ModalResult &result) {
 
 std::string count_text(const ModalResult &result) {
   const CountCheck check = check_count(result);
-  std::string modes =
-      fmt::format("{} modes up to {:.0f} Hz", check.found - result.report.rigid_modes, result.report.up_to);
-  if (result.report.rigid_modes > 0) modes += fmt::format(" and {} rigid ones", result.report.rigid_modes);
+  std::string modes = fmt::format(
+      "{} up to {:.0f} Hz", counted(std::size_t(check.found - result.report.rigid_modes), "mode"), result.report.up_to);
+  if (result.report.rigid_modes > 0) modes += " and " + counted(std::size_t(result.report.rigid_modes), "rigid one");
   switch (check.state) {
     case CountState::agrees:
       return modes + ", none missed (the matrix's inertia counts as many)";

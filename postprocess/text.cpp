@@ -74,6 +74,10 @@ std::string paragraph(const std::string &first, const std::string &text, std::si
   return out;
 }
 
+std::string counted(std::size_t count, const std::string &word) {
+  return std::to_string(count) + " " + word + (count == 1 ? "" : "s");
+}
+
 std::string escape_xml(const std::string &text) {
   std::string out;
   for (const char c : clean_text(text)) {

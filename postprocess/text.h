@@ -23,6 +23,9 @@ std::vector<std::string> wrap(const std::string &text, std::size_t width);
 /// Wrapped text with `first` before the first line and as many spaces before the others; every line ends in '\n'.
 std::string paragraph(const std::string &first, const std::string &text, std::size_t width);
 
+/// "1 mode", "2 modes": a count and its word, with an s unless it is one.
+std::string counted(std::size_t count, const std::string &word);
+
 /// Cleaned text with the five XML characters escaped: fit for element content and for quoted attributes.
 std::string escape_xml(const std::string &text);
 

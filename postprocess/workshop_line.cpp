@@ -47,7 +47,7 @@ void add_cut(CLI::App &app, WorkshopWords &words) {
       "cut", "list the parts as they are cut, with joints, grain, mass and the stock they take; draw every board");
   command->add_option("CASE", words.case_path, "the case file (TOML)")->required();
   command->add_option("--variant", words.cut.variants, "only this variant; may be repeated");
-  command->add_option("--sheet-size", words.cut.sheet_size,
+  command->add_option("--stock-size", words.cut.stock_size,
                       "\"LENGTH, WIDTH\" of the boards as sold, in mm or with units; none: 2440, 1220");
   command->add_option("--out", words.cut.out,
                       "folder for cut.csv, cut.json and a drawing of each board (DXF, mm); none: print only");
@@ -64,7 +64,8 @@ void add_converge(CLI::App &app, WorkshopWords &words) {
   command->add_option("--degrees", c.degrees,
                       "instead, such as \"2, 3, 4\": degrees of the elements, each with its usual size");
   command->add_option("--degree", c.degree, "of the elements; none: that of the case, or 3")->check(CLI::Range(2, 6));
-  command->add_option("--up-to", c.up_to, "modes up to this frequency, in Hz")->check(CLI::Range(20.0, 20000.0));
+  command->add_option("--up-to", c.up_to, "modes up to this frequency, in Hz; none: as in the case")
+      ->check(CLI::Range(20.0, 20000.0));
   command->add_option("--modes", c.modes, "how many modes are shown")
       ->check(CLI::Range(1, 1000))
       ->capture_default_str();

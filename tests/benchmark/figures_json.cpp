@@ -103,7 +103,7 @@ void read_modes_json(const std::string &text, RunFigures &row) {
     double errors = 0, worst = 0;
     for (const Json &variant : document.at("variants")) {
       const Json &t = variant.at("timings");
-      row.dofs += variant.at("dofs").get<long>();
+      row.dofs += variant.at("unknowns").get<long>();
       row.modes += long(variant.at("modes").size());
       row.mesh += t.at("mesh_s").get<double>();
       row.assembly += t.at("assemble_s").get<double>();

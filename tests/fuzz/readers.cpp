@@ -106,7 +106,7 @@ std::string read_words(const std::string &bytes) {
       }
       if (kind == "sheet") {
         CutOptions cut;
-        cut.sheet_size = word;
+        cut.stock_size = word;
         run_cut(file, cut);
       }
     });

@@ -171,7 +171,7 @@ const char *place_json_text() {
   {"line": 1, "line_of": "rim 30 mm", "at_mm": 120, "rank": 2, "value": 390, "mass_kg": 4.5, "inner_volume_l": 16},
   {"line": 2, "at_mm": 140, "refused": "too heavy"}],
  "checks": [{"name": "winner", "candidate": "at 100 mm", "value": 401, "reduced_off_percent": {"worst": 0.1, "first": 0.05},
-   "winner_better": {"boxes": 950, "of": 1000}}]})";
+   "winner_ahead": {"boxes": 950, "of": 1000}}]})";
 }
 
 const char *words_seed() {

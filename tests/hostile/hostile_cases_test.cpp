@@ -89,7 +89,7 @@ const std::vector<Hostile> &hostile_cases() {
        [] {
          return box + many(60, [](std::size_t i) {
                   return "[[variant]]\nname = \"v" + std::to_string(i) + "\"\n" +
-                         (i > 0 ? "from = \"v" + std::to_string(i - 1) + "\"\n" : "") +
+                         (i > 0 ? "based_on = \"v" + std::to_string(i - 1) + "\"\n" : "") +
                          "add = { brace = [{ name = \"n" + std::to_string(i) +
                          "\", kind = \"shelf\", normal = \"height\", at = " + std::to_string(25 + 5 * i) +
                          ", thickness = 3 }] }\n";

@@ -45,20 +45,19 @@ std::vector<Mistake> brace_mistakes() {
              "[20, 20]\n",
        {"key brace[1].between", "opposite walls"}},
       {"rib across its wall",
-       box +
-           "[[brace]]\nname = \"b\"\nkind = \"rib\"\nwall = \"left\"\nalong = \"width\" #!\nat = 100\nstand_off = 30\n",
+       box + "[[brace]]\nname = \"b\"\nkind = \"rib\"\non = \"left\"\nalong = \"width\" #!\nat = 100\nstand_off = 30\n",
        {"key brace[1].along", "value \"width\""}},
       {"rib that ends before it starts",
-       box + "[[brace]]\nname = \"b\"\nkind = \"rib\"\nwall = \"left\"\nalong = \"height\"\nat = 100\nstand_off = "
+       box + "[[brace]]\nname = \"b\"\nkind = \"rib\"\non = \"left\"\nalong = \"height\"\nat = 100\nstand_off = "
              "30\nfrom = 200\nto = 100 #!\n",
        {"key brace[1].to", "ends before it starts"}},
       {"crossing of strangers",
-       box + shelf("b", "at = 100") + "[[crossing]]\nboards = [\"b\", \"c\"] #!\nkind = \"butted\"\n",
-       {"key crossing[1].boards", "value \"c\""}},
+       box + shelf("b", "at = 100") + "[[crossing]]\nbetween = [\"b\", \"c\"] #!\nkind = \"butt\"\n",
+       {"key crossing[1].between", "value \"c\""}},
       {"crossing that is none",
        box + shelf("b", "at = 100") + shelf("c", "at = 200") +
-           "[[crossing]]\nboards = [\"b\", \"c\"] #!\nkind = \"butted\"\n",
-       {"key crossing[1].boards", "do not cross"}},
+           "[[crossing]]\nbetween = [\"b\", \"c\"] #!\nkind = \"butt\"\n",
+       {"key crossing[1].between", "do not cross"}},
       {"brace without cabinet",
        board("size = [200, 100]\n") + "[[brace]]\nname = \"b\"\nkind = \"shelf\" #!\nnormal = \"height\"\nat = "
                                       "20\nmaterial = \"mdf\"\nthickness = 9\n",
@@ -78,10 +77,10 @@ std::vector<Mistake> brace_mistakes() {
        board("size = [200, 100]\ndiameter = 50 #!\n"),
        {"key board[1].diameter", "one of size, diameter, outline"}},
       {"edge of a disc",
-       board("diameter = 300\n[[edge_support]]\nboard = \"plate\"\nedge = \"u low\" #!\nkind = \"clamped\"\n"),
+       board("diameter = 300\n[[edge_support]]\non = \"plate\"\nedge = \"u low\" #!\nkind = \"clamped\"\n"),
        {"key edge_support[1].edge", "rectangular"}},
       {"unknown support",
-       board("size = [300, 200]\n[[edge_support]]\nboard = \"plate\"\nkind = \"glued\" #!\n"),
+       board("size = [300, 200]\n[[edge_support]]\non = \"plate\"\nkind = \"glued\" #!\n"),
        {"key edge_support[1].kind", "clamped, simply supported soft"}},
   };
 }
@@ -156,7 +155,7 @@ std::vector<Mistake> cut_out_mistakes() {
        box + "[[mass]]\nname = \"m\"\non = \"baffle\"\nat = [10, 100] #!\nmass_kg = 1\n",
        {"key mass[1].at", "\"left\" is glued on"}},
       {"mass at and over an area",
-       box + "[[mass]]\nname = \"m\"\non = \"top\"\nat = [100, 100]\narea = { from = [50, 50], to = [60, 60] } "
+       box + "[[mass]]\nname = \"m\"\non = \"top\"\nat = [100, 100]\narea = { centre = [55, 55], size = [10, 10] } "
              "#!\nmass_kg = 1\n",
        {"key mass[1].area", "one of at and area"}},
       {"foot beside the cabinet",

@@ -14,17 +14,17 @@ std::vector<Mistake> sheet_mistakes() {
   };
   const std::string on_baffle = box + hole("centre = [100, 200]") + sheet("", "baffle");
   const std::string rib =
-      "[[brace]]\nname = \"rib\"\nkind = \"rib\"\nwall = \"bottom\"\nalong = \"depth\"\nstand_off = 30\n";
+      "[[brace]]\nname = \"rib\"\nkind = \"rib\"\non = \"bottom\"\nalong = \"depth\"\nstand_off = 30\n";
   return {
       {"patch beyond the clear face",
        box + sheet(area("50, 100", "80, 80") + " #!\n" + felt),
        {"key sheet[1].area.centre", "value [50, 100]", "18 mm .. 282 mm across, 18 mm .. 382 mm up",
         "reaches beyond the inner face of \"left\""}},
       {"patch beyond an outer face",
-       box + sheet("side = \"outer\"\n" + area("300, 100", "80, 80") + " #!\n" + felt),
+       box + sheet("face = \"outer\"\n" + area("300, 100", "80, 80") + " #!\n" + felt),
        {"key sheet[1].area.centre", "the outer face of \"left\""}},
       {"patch beyond a brace",
-       box + shelf("b", "at = 100") + sheet("side = \"upper\"\n" + area("100, 100", "150, 80") + " #!\n" + felt, "b"),
+       box + shelf("b", "at = 100") + sheet("face = \"upper\"\n" + area("100, 100", "150, 80") + " #!\n" + felt, "b"),
        {"0 mm .. 164 mm across, 0 mm .. 264 mm up", "the upper face of \"b\""}},
       {"patches that overlap",
        box + sheet("areas = [\n{ centre = [100, 100], size = [50, 50] },\n{ centre = [140, 140], size = [50, 50] } "
@@ -77,16 +77,16 @@ std::vector<Mistake> sheet_mistakes() {
        {"key sheet[1].thickness", "value 8 mm", "up to 5 mm", "\"rib\" stands 5 mm off"}},
       {"sheets thicker than the gap between two braces",
        box + shelf("b", "at = 100") + shelf("c", "at = 123") +
-           "[[sheet]]\nname = \"s\"\non = [\"b\", \"c\"]\nside = \"both\"\nmaterial = "
+           "[[sheet]]\nname = \"s\"\non = [\"b\", \"c\"]\nface = \"both\"\nmaterial = "
            "\"bitumen-sheet\"\nthickness = 3 #!\n",
        {"key sheet[1].thickness", "value 3 mm", "up to 2 mm", "\"s on b\" stands 2 mm off"}},
-      {"a side that a wall does not have",
-       box + sheet("side = \"upper\" #!\n" + felt),
-       {"key sheet[1].side", "inner, outer, both", "\"left\" has no such side"}},
-      {"a side that a brace does not have",
-       box + shelf("b", "at = 100") + sheet("side = \"outer\" #!\n" + felt, "b"),
-       {"key sheet[1].side", "lower, upper, low, high, both"}},
-      {"an unknown side", box + sheet("side = \"outter\" #!\n" + felt), {"did you mean \"outer\""}},
+      {"a face that a wall does not have",
+       box + sheet("face = \"upper\" #!\n" + felt),
+       {"key sheet[1].face", "inner, outer, both", "\"left\" has no such face"}},
+      {"a face that a brace does not have",
+       box + shelf("b", "at = 100") + sheet("face = \"outer\" #!\n" + felt, "b"),
+       {"key sheet[1].face", "lower, upper, low, high, both"}},
+      {"an unknown side", box + sheet("face = \"outter\" #!\n" + felt), {"did you mean \"outer\""}},
       {"sheet on an unknown board",
        box + "[[sheet]]\nname = \"s\"\non = [\"lef\"] #!\n" + felt,
        {"key sheet[1].on", "value \"lef\"", "did you mean \"left\""}},
@@ -106,7 +106,7 @@ std::vector<Mistake> sheet_mistakes() {
        {"key sheet[1].material", "core and constraining"}},
       {"mass across the edge of a sheet",
        box + sheet(area("150, 200", "80, 80") + "\n" + felt) +
-           "[[mass]]\nname = \"m\"\non = \"left\"\nmass_kg = 1\narea = { from = [150, 200], to = [250, 210] } #!\n",
+           "[[mass]]\nname = \"m\"\non = \"left\"\nmass_kg = 1\narea = { centre = [200, 205], size = [100, 10] } #!\n",
        {"key mass[1].area", "across the edge"}},
       {"cut-out moved under the edge of a patch",
        on_baffle + area("100, 300", "100, 100") + " #!\n" + felt +
@@ -156,7 +156,7 @@ std::vector<Mistake> bond_mistakes() {
       {"bond of half-lapped shelves",
        braced + "[[brace]]\nname = \"c\"\nkind = \"shelf\"\nnormal = \"width\"\nat = 80\n" +
            bond("between = [\"b\", \"c\"] #!\n" + screws),
-       {"key bond[1].between", "half-lapped", "butted"}},
+       {"key bond[1].between", "half-lapped", "kind \"butt\""}},
       {"bond of a side that is not glued",
        braced + "glued = [\"left\"]\n" + bond("between = [\"b\", \"right\"] #!\n" + screws),
        {"key bond[1].between", "loose"}},

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Values of the wrong kind or size: texts, lists and tables of a case file, of cabinets by [shape] and of variants.
+#include "mesh/keys.h"
 #include "tests/mesh/mistakes.h"
 
 namespace stillbox {
@@ -30,6 +31,58 @@ TEST(BadValue, TextsAndLists) {
        {"key brace[1].glued", "each one once", "remove the repetition"}},
   };
   for (const Mistake &mistake : mistakes) expect_refused(mistake);
+}
+
+// Keys that had another name once: one message, with the new one.
+TEST(BadValue, EarlierNamesOfKeys) {
+  const std::string rib = "[[brace]]\nname = \"r\"\nkind = \"rib\"\nalong = \"height\"\nat = 100\nstand_off = 30\n";
+  const std::string crossed = shelf("b", "at = 100") +
+                              "[[brace]]\nname = \"c\"\nkind = \"shelf\"\nnormal = \"depth\"\nat = 100\n"
+                              "[[crossing]]\nkind = \"butt\"\n";
+  const std::vector<Mistake> mistakes = {
+      {"wall of a rib", box + rib + "wall = \"left\" #!\n", {"key brace[1].wall", "now called \"on\"", "glued on"}},
+      {"boards of a crossing",
+       box + crossed + "boards = [\"b\", \"c\"] #!\n",
+       {"key crossing[1].boards", "now called \"between\""}},
+      {"board of an edge support",
+       board("size = [200, 100]\n") + "[[edge_support]]\nkind = \"clamped\"\nboard = \"plate\" #!\n",
+       {"key edge_support[1].board", "now called \"on\""}},
+      {"side of a sheet",
+       box + "[[sheet]]\nname = \"s\"\non = [\"left\"]\nmaterial = \"bitumen-sheet\"\nthickness = 3\nside = \"outer\" "
+             "#!\n",
+       {"key sheet[1].side", "now called \"face\""}},
+      {"what a variant builds on",
+       box + "[[variant]]\nname = \"v\"\n[[variant]]\nname = \"w\"\nfrom = \"v\" #!\n",
+       {"key variant[2].from", "now called \"based_on\"", "earlier variant"}},
+  };
+  for (const Mistake &mistake : mistakes) expect_refused(mistake);
+  EXPECT_EQ(renamed_to({"solids", "solid named"}, "part"), "kind");
+  EXPECT_EQ(renamed_to({"brace", "brace shelf"}, "wall"), "");
+  const CaseText file(box +
+                      "[[mass]]\nname = \"m\"\non = \"left\"\nmass_kg = 1\narea = { from = [9, 9], to = [19, 19] }\n");
+  try {
+    file.read();
+    ADD_FAILURE() << "was accepted";
+  } catch (const CaseError &error) {
+    const std::string what = error.what();
+    EXPECT_EQ(std::count(what.begin(), what.end(), '\n'), 1) << what;
+    for (const char *part :
+         {"key mass[1].area.from", "\"centre\": Its middle", "key mass[1].area.to", "\"size\": How far"})
+      EXPECT_NE(what.find(part), std::string::npos) << part << "\n" << what;
+  }
+}
+
+// No earlier name is a key of today in the same table, and every new one is declared.
+TEST(BadValue, EarlierNamesAreNoKeys) {
+  int renamed = 0;
+  for (const KeyGroup &group : all_key_groups())
+    for (const char *old : {"from", "to", "wall", "boards", "board", "side", "part"})
+      if (const std::string now = renamed_to({group.name}, old); !now.empty()) {
+        ++renamed;
+        EXPECT_EQ(find_key({group.name}, old), nullptr) << group.name << " " << old;
+        EXPECT_NE(find_key({group.name}, now), nullptr) << group.name << " " << now;
+      }
+  EXPECT_EQ(renamed, 9);
 }
 
 TEST(BadValue, Tables) {

@@ -24,7 +24,7 @@ glued = ["left", "right"]
 [[brace]]
 name = "rib"
 kind = "rib"
-wall = "right"
+on = "right"
 along = "height"
 at = 60
 from = 50
@@ -68,8 +68,7 @@ kind = "window"
 normal = "width"
 at = 82
 )";
-  const CaseText plain(two),
-      butted(two + "[[crossing]]\nboards = [\"a\", \"b\"]\nkind = \"butted\"\nthrough = \"b\"\n");
+  const CaseText plain(two), butted(two + "[[crossing]]\nbetween = [\"a\", \"b\"]\nkind = \"butt\"\nthrough = \"b\"\n");
   const Structure s = plain.read().variants.front(), t = butted.read().variants.front();
   ASSERT_EQ(s.overlaps.size(), 1u);
   EXPECT_EQ(s.overlaps[0].sharing, Sharing::half_lap);
@@ -105,7 +104,7 @@ thickness = 4
 [[mass]]
 name = "crossover"
 on = "back"
-area = { from = [60, 100], to = [140, 200] }
+area = { centre = [100, 150], size = [80, 100] }
 mass_kg = 0.4
 [[mass]]
 name = "weight"

@@ -228,11 +228,11 @@ v = [0, 0, 1]
 outline = [[0, 0], [0, 200], [300, 0]]
 layers = [{ material = "steel", thickness = 1 }, { material = "butyl-core", thickness = 0.5 }]
 [[edge_support]]
-board = "plate"
+on = "plate"
 edge = "u low"
 kind = "clamped"
 [[edge_support]]
-board = "disc"
+on = "disc"
 kind = "simply supported hard"
 )");
   const CaseFile file = text.read();
@@ -294,7 +294,7 @@ name = "without"
 remove = ["b", "woofer driver"]
 [[variant]]
 name = "laminated"
-from = "without"
+based_on = "without"
 replace = { left = { layers = [{ material = "hdf", thickness = 9 }, { material = "hdf", thickness = 9 }] } }
 )");
   const CaseFile file = text.read();

@@ -62,7 +62,7 @@ TEST(Shapes, WallsEndWhereRunThroughSays) {
 }
 
 TEST(Shapes, MitredAndButtedHoldTheSameWood) {
-  const Structure butted = read_shape_case(tapered), mitred = read_shape_case(tapered + "corners = \"mitred\"\n");
+  const Structure butted = read_shape_case(tapered), mitred = read_shape_case(tapered + "corners = \"mitre\"\n");
   EXPECT_NEAR(all_wood(butted), all_wood(mitred), 1e-12);
   EXPECT_NEAR(mitred.solids->board_volume[1], mitred.solids->board_volume[3], 1e-12);
 }
@@ -261,7 +261,7 @@ TEST(Shapes, MistakesAreFoundBeforeMeshing) {
        without_cabinet(head + names + rest + shelf("s", "at = 290#!")),
        {"brace[1].at", "move it inside"}},
       {"rib",
-       without_cabinet(head + names + rest + "[[brace]]\nname = \"r\"\nkind = \"rib\"#!\nwall = \"left\"\n"),
+       without_cabinet(head + names + rest + "[[brace]]\nname = \"r\"\nkind = \"rib\"#!\non = \"left\"\n"),
        {"shelf, window"}},
       {"rim",  // 46 mm from the room's middle to its three walls
        without_cabinet("[shape]\nfootprint = [[0, 0], [200, 0], [100, 200]]\nwalls = [\"baffle\", \"right\", "

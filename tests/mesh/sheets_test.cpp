@@ -49,8 +49,8 @@ std::size_t index_of(const Structure &s, const std::string &name) {
 }
 
 TEST(Sheets, LieOnTheSideTheyAreToldTo) {
-  const Structure s = structure_of(box + sheet("[\"left\"]", "side = \"both\"\n" + bitumen) + shelf +
-                                   "[[sheet]]\nname = \"s\"\non = [\"shelf\"]\nside = \"lower\"\n" + bitumen);
+  const Structure s = structure_of(box + sheet("[\"left\"]", "face = \"both\"\n" + bitumen) + shelf +
+                                   "[[sheet]]\nname = \"s\"\non = [\"shelf\"]\nface = \"lower\"\n" + bitumen);
   ASSERT_EQ(s.boards.size(), 10u);
   const auto [inner_low, inner_high] = world_bounds(s.boards[7]);
   EXPECT_LT((inner_low - Eigen::Vector3d(0.018, 0.018, 0.018)).norm(), 1e-12);
@@ -99,8 +99,8 @@ TEST(Sheets, CoverAShareOfTheClearFace) {
 TEST(Sheets, LayersRunFromTheBoardOutwards) {
   const std::string layers =
       "layers = [{ material = \"butyl-core\", thickness = 0.1 }, { material = \"aluminium\", thickness = 0.1 }]\n";
-  const Structure listed = structure_of(box + sheet("[\"left\"]", "side = \"both\"\n" + layers));
-  const Structure brief = structure_of(box + sheet("[\"left\"]", "side = \"both\"\n" + foil));
+  const Structure listed = structure_of(box + sheet("[\"left\"]", "face = \"both\"\n" + layers));
+  const Structure brief = structure_of(box + sheet("[\"left\"]", "face = \"both\"\n" + foil));
   for (const Structure *s : {&listed, &brief}) {
     const Board &inner = s->boards[6], &outer = s->boards[7];  // n of the left wall points out of the cabinet
     ASSERT_EQ(inner.layers.size(), 2u);
@@ -118,7 +118,7 @@ TEST(Sheets, CostTheirMassAndTheirLitres) {
       box + baffle_holes +
       "[[sheet]]\nname = \"in\"\non = [\"baffle\"]\nareas = [{ centre = [100, 120], size = [150, 150] }, { centre = "
       "[100, 235], size = [100, 50] }]\nmaterial = \"heavy\"\nthickness = 2\n"
-      "[[sheet]]\nname = \"out\"\non = [\"left\"]\nside = \"outer\"\ncovers_percent = 25\n"
+      "[[sheet]]\nname = \"out\"\non = [\"left\"]\nface = \"outer\"\ncovers_percent = 25\n"
       "core = { material = \"heavy\", thickness = 1 }\nconstraining = { material = \"stiff\", thickness = 0.5 }\n"
       "[material.heavy]\nkind = \"isotropic\"\nyoungs_modulus_gpa = 0.1\npoissons_ratio = 0.4\ndensity_kg_m3 = 1500\n"
       "loss_factor = 0.2\n"
@@ -141,7 +141,7 @@ TEST(Sheets, CostTheirMassAndTheirLitres) {
 TEST(Sheets, CarryWhatIsFixedOnThem) {
   const std::string mass = "[[mass]]\nname = \"m\"\non = \"back\"\nmass_kg = 0.1\n";
   const std::string patch =
-      "[[sheet]]\nname = \"s\"\non = [\"back\"]\nside = \"both\"\n"
+      "[[sheet]]\nname = \"s\"\non = [\"back\"]\nface = \"both\"\n"
       "area = { centre = [100, 200], size = [80, 80] }\n" +
       bitumen;
   const Structure on = structure_of(box + patch + mass + "at = [90, 210]\n");
@@ -151,7 +151,7 @@ TEST(Sheets, CarryWhatIsFixedOnThem) {
   EXPECT_EQ(beside.boards[beside.point_masses[0].board].name, "back");
   const Structure outside = structure_of(box + patch + mass + "face = \"outer\"\nat = [90, 210]\n");
   EXPECT_EQ(outside.boards[outside.point_masses[0].board].name, "s on back outer");
-  EXPECT_THROW(structure_of(box + patch + mass + "area = { from = [100, 200], to = [190, 210] }\n"), CaseError);
+  EXPECT_THROW(structure_of(box + patch + mass + "area = { centre = [145, 205], size = [90, 10] }\n"), CaseError);
 }
 
 TEST(Sheets, VariantsAddReplaceMoveAndRemoveThem) {
@@ -161,18 +161,18 @@ name = "one patch, constrained"
 replace = { s = { area = { centre = [100, 100], size = [60, 40] }, core = { material = "butyl-core", thickness = 1 }, constraining = { material = "steel", thickness = 0.5 } } }
 [[variant]]
 name = "moved"
-from = "one patch, constrained"
+based_on = "one patch, constrained"
 move = [{ name = "s", centre = [200, 300] }]
 [[variant]]
 name = "whole again"
-from = "moved"
+based_on = "moved"
 replace = { s = { covers_percent = 100, material = "bitumen-sheet", thickness = 3 } }
 [[variant]]
 name = "a second one"
 [[variant.add.sheet]]
 name = "t"
 on = ["left"]
-side = "outer"
+face = "outer"
 material = "bitumen-sheet"
 thickness = 1
 [[variant]]
@@ -220,9 +220,9 @@ std::vector<Layout> layouts() {
   const std::string holes = baffle_holes + back_holes;
   return {
       {"foil of 0.1 mm on 0.1 mm on both sides of every wall, through every cut-out",
-       box + holes + sheet(every_wall, "side = \"both\"\n" + foil)},
+       box + holes + sheet(every_wall, "face = \"both\"\n" + foil)},
       {"60 % inside, 40 % outside", box + sheet(every_wall, "covers_percent = 60\n" + bitumen) +
-                                        sheet(every_wall, "side = \"outer\"\ncovers_percent = 40\n" + foil)},
+                                        sheet(every_wall, "face = \"outer\"\ncovers_percent = 40\n" + foil)},
       {"patches as near to cut-outs as allowed",
        box + holes +
            sheet("[\"baffle\"]",
@@ -230,13 +230,13 @@ std::vector<Layout> layouts() {
                  "[50, 20] }]\n" +
                      bitumen) +
            sheet("[\"back\"]",
-                 "side = \"both\"\nareas = [{ centre = [100, 250], size = [100, 100] }, { centre = [40, "
+                 "face = \"both\"\nareas = [{ centre = [100, 250], size = [100, 100] }, { centre = [40, "
                  "90], size = [30, 120] }]\n" +
                      bitumen)},
       {"patches over cut-outs with the least web",
        box + holes +
            sheet("[\"baffle\"]",
-                 "side = \"both\"\nareas = [{ centre = [100, 120], size = [140, 140] }, { centre = "
+                 "face = \"both\"\nareas = [{ centre = [100, 120], size = [140, 140] }, { centre = "
                  "[100, 310], size = [90, 80] }]\n" +
                      foil) +
            sheet("[\"back\"]", "area = { centre = [100, 205], size = [120, 320] }\n" + bitumen)},
@@ -247,7 +247,7 @@ std::vector<Layout> layouts() {
                  "60] }, { centre = [110, 160], size = [37, 60] }]\n" +
                      bitumen) +
            sheet("[\"top\"]",
-                 "side = \"outer\"\nareas = [{ centre = [60, 60], size = [60, 60] }, { centre = [120, "
+                 "face = \"outer\"\nareas = [{ centre = [60, 60], size = [60, 60] }, { centre = [120, "
                  "120], size = [60, 60] }]\n" +
                      foil)},
       {"patches in the corner of three walls",
@@ -260,38 +260,38 @@ std::vector<Layout> layouts() {
                  "areas = [{ centre = [150, 131], size = [200, 120] }, { centre = [150, 300], "
                  "size = [200, 60] }]\n" +
                      bitumen) +
-           sheet("[\"shelf\"]", "side = \"both\"\ncovers_percent = 50\n" + foil)},
+           sheet("[\"shelf\"]", "face = \"both\"\ncovers_percent = 50\n" + foil)},
       {"whole sheets around a window brace and on it",
-       box + window + sheet(every_wall, bitumen) + sheet("[\"window\"]", "side = \"both\"\n" + foil)},
+       box + window + sheet(every_wall, bitumen) + sheet("[\"window\"]", "face = \"both\"\n" + foil)},
       {"strips on the rim of a window brace",
        box + window +
            sheet("[\"window\"]",
-                 "side = \"upper\"\nareas = [{ centre = [20, 132], size = [30, 200] }, { centre = "
+                 "face = \"upper\"\nareas = [{ centre = [20, 132], size = [30, 200] }, { centre = "
                  "[144, 132], size = [30, 264] }]\n" +
                      bitumen)},
       {"a sheet on both sides of a rib",
        box +
-           "[[brace]]\nname = \"rib\"\nkind = \"rib\"\nwall = \"left\"\nalong = \"height\"\nat = 132\nstand_off = "
+           "[[brace]]\nname = \"rib\"\nkind = \"rib\"\non = \"left\"\nalong = \"height\"\nat = 132\nstand_off = "
            "40\nfrom = 30\nto = 300\n" +
-           sheet("[\"rib\"]", "side = \"both\"\n" + foil) +
+           sheet("[\"rib\"]", "face = \"both\"\n" + foil) +
            sheet("[\"left\"]", "area = { centre = [75, 200], size = [80, 300] }\n" + bitumen)},
       {"two crossing braces with sheets on all their faces and on the walls",
-       box + shelf + upright + sheet("[\"shelf\", \"upright\"]", "side = \"both\"\n" + bitumen) +
+       box + shelf + upright + sheet("[\"shelf\", \"upright\"]", "face = \"both\"\n" + bitumen) +
            sheet(every_wall, bitumen)},
       {"a bar through the opening of a window brace with a sheet",
-       box + window + sheet("[\"window\"]", "side = \"both\"\n" + bitumen) +
+       box + window + sheet("[\"window\"]", "face = \"both\"\n" + bitumen) +
            "[[brace]]\nname = \"bar\"\nkind = \"bar\"\nbetween = [\"bottom\", \"top\"]\nat = [82, 132]\nsection = [20, "
            "30]\nmaterial = \"birch-solid\"\n"},
       {"mitred walls, both sides",
-       cabinet_with(joints_of("mitre", ""), holes + sheet(every_wall, "side = \"both\"\n" + bitumen))},
+       cabinet_with(joints_of("mitre", ""), holes + sheet(every_wall, "face = \"both\"\n" + bitumen))},
       {"rebated walls, outside and patches inside",
        cabinet_with(joints_of("rebate", "rebate_depth = 9\n"),
-                    holes + sheet(every_wall, "side = \"outer\"\n" + foil) +
+                    holes + sheet(every_wall, "face = \"outer\"\n" + foil) +
                         sheet("[\"left\", \"right\"]", "covers_percent = 30\n" + bitumen))},
       {"a free board with round cut-outs, both sides",
        plate + cut_out("large", "plate", "shape = \"round\"\ncentre = [100, 90]\ndiameter = 100") +
            cut_out("small", "plate", "shape = \"round\"\ncentre = [230, 140]\ndiameter = 40") +
-           sheet("[\"plate\"]", "side = \"both\"\n" + foil)},
+           sheet("[\"plate\"]", "face = \"both\"\n" + foil)},
       {"a free board with patches over, beside and away from round cut-outs",
        plate + cut_out("large", "plate", "shape = \"round\"\ncentre = [100, 90]\ndiameter = 100") +
            cut_out("small", "plate", "shape = \"round\"\ncentre = [230, 140]\ndiameter = 40") +
@@ -299,7 +299,7 @@ std::vector<Layout> layouts() {
                  "areas = [{ centre = [100, 90], size = [110, 112] }, { centre = [180, 100], size = "
                  "[40, 190] }, { centre = [245, 40], size = [90, 60] }]\n" +
                      foil) +
-           sheet("[\"plate\"]", "side = \"low\"\narea = { centre = [230, 140], size = [60, 60] }\n" + bitumen)},
+           sheet("[\"plate\"]", "face = \"low\"\narea = { centre = [230, 140], size = [60, 60] }\n" + bitumen)},
       {"half a strip with a constrained layer",
        "name = \"t\"\nup_to_hz = 3000\n[[board]]\nname = \"strip\"\nsize = [400, 30]\nmaterial = \"steel\"\nthickness "
        "= "
@@ -310,7 +310,7 @@ std::vector<Layout> layouts() {
        "= "
        "\"mdf\"\nthickness = 12\n" +
            cut_out("hole", "plate", "shape = \"slot\"\ncentre = [120, 80]\nsize = [30, 90]") +
-           sheet("[\"plate\"]", "side = \"both\"\ncovers_percent = 70\n" + bitumen)},
+           sheet("[\"plate\"]", "face = \"both\"\ncovers_percent = 70\n" + bitumen)},
   };
 }
 
@@ -362,7 +362,7 @@ TEST(Sheets, TwentyRandomLayouts) {
       const std::string on = carriers[engine() % carriers.size()];
       const std::string outer = on == "shelf" ? "lower" : "outer";
       text += "[[sheet]]\nname = \"s" + std::to_string(i) + "\"\non = [\"" + on + "\"]\n" +
-              (engine() % 2 ? "side = \"" + outer + "\"\n" : std::string()) + "area = { centre = [" +
+              (engine() % 2 ? "face = \"" + outer + "\"\n" : std::string()) + "area = { centre = [" +
               std::to_string(between(40, 160)) + ", " + std::to_string(between(40, 360)) + "], size = [" +
               std::to_string(between(10, 120)) + ", " + std::to_string(between(10, 120)) + "] }\n" +
               (engine() % 2 ? foil : bitumen);

@@ -30,7 +30,7 @@ Structure demonstration() {
 TEST(StepSolids, ABoxComesBackAsItsBoards) {
   const Structure native = demonstration();  // with its window brace
   const Drawn drawn(as_solids(native), by_layer + "[[solids.named]]\nname = \"" + native.boards.back().name +
-                                           "\"\nmaterial = \"mdf\"\npart = \"brace\"\n");
+                                           "\"\nmaterial = \"mdf\"\nkind = \"brace\"\n");
   const Structure s = drawn.read();
   EXPECT_FALSE(s.solids);
   ASSERT_EQ(s.boards.size(), native.boards.size());

@@ -71,12 +71,12 @@ TEST(AirCommand, TablesAndFiles) {
   // The lining damps the first wave and slows sound down in it.
   const auto &bare = root["variants"][0]["standing_waves"][0], &lined = root["variants"][1]["standing_waves"][0];
   EXPECT_GT(lined["loss_factor"].get<double>(), 5 * bare["loss_factor"].get<double>());
-  EXPECT_LT(lined["damped_hz"].get<double>(), bare["damped_hz"].get<double>());
+  EXPECT_LT(lined["rigid_walls_hz"].get<double>(), bare["rigid_walls_hz"].get<double>());
 
   std::istringstream rows(bytes_in(text.folder / "out" / "air.csv"));
   std::string row;
   std::getline(rows, row);
-  EXPECT_EQ(row.rfind("variant,kind,number,name,alone_hz", 0), 0u);
+  EXPECT_EQ(row.rfind("variant,kind,number,label,alone_hz", 0), 0u);
   std::size_t walls = 0;
   while (std::getline(rows, row)) walls += row.find(",wall mode,") != std::string::npos;
   EXPECT_EQ(walls, root["variants"][0]["wall_modes"].size() + root["variants"][1]["wall_modes"].size());

@@ -233,7 +233,7 @@ TEST(CaseSchema, MistakesDoNotHold) {
       box + "[mesh]\ndegree = 2.5\n",
       box + "[cabinet.wall.roof]\nthickness = 9\n",
       box + "[cabinet.wall.top]\nthickness = \"9 furlongs\"\n",
-      box + brace + "wall = \"left\"\n",                            // a key of a rib
+      box + brace + "stand_off = 30\n",                             // a key of a rib
       box + "[[brace]]\nname = \"b\"\nkind = \"shelf\"\nat = 1\n",  // no normal
       box + "[[brace]]\nname = \"b\"\nkind = \"shelv\"\nnormal = \"height\"\nat = 100\n",
       box + "[material.x]\nkind = \"isotropic\"\nyoungs_modulus_along_gpa = 3\n",

@@ -4,6 +4,7 @@
 #include <regex>
 #include <set>
 
+#include "postprocess/option_length.h"
 #include "tests/mesh/case_text.h"
 #include "tests/postprocess/ran.h"
 
@@ -86,6 +87,35 @@ TEST(Manual, DescribesAllThatHelpKnows) {
   // No line of text may be taken for a request: those in use are known.
   for (const std::string &request : found_in("\n" + page, "\n([.'][^ \n]*)"))
     EXPECT_TRUE((Offer{".TH", ".SH", ".SS", ".TP", ".PP", ".br"}).count(request)) << request;
+}
+
+TEST(Options, EarlierNamesAreToldTodays) {
+  const CaseText text(box);
+  const std::pair<const char *, const char *> options[] = {{"drive {} --at 300,710", "--surface-hz"},
+                                                           {"drive {} --points=30", "--frequencies"},
+                                                           {"place {} --part 1/2", "--share"},
+                                                           {"cut {} --sheet-size \"2440, 1220\"", "--stock-size"}};
+  for (const auto &[words, now] : options) {
+    std::string command = words;
+    command.replace(command.find("{}"), 2, in_quotes(text.path));
+    const Ran result = ran(STILLBOX_BINARY " " + command + " 2>&1");
+    EXPECT_EQ(result.code, 2) << command;
+    EXPECT_EQ(std::count(result.out.begin(), result.out.end(), '\n'), 1) << result.out;
+    EXPECT_NE(result.out.find("is now called " + std::string(now)), std::string::npos) << result.out;
+    const std::string name = command.substr(0, command.find(' '));
+    EXPECT_TRUE(options_of_help(name).count(now)) << name << " " << now;
+  }
+}
+
+TEST(Options, LengthsInMillimetresOrWithAUnit) {
+  EXPECT_DOUBLE_EQ(option_length("sheet", "--thickness", "3", 0.05, 100), 0.003);
+  EXPECT_DOUBLE_EQ(option_length("sheet", "--thickness", "1/8 in", 0.05, 100), 0.003175);
+  for (const char *wrong : {"", "3,5", "thick", "nan", "0", "101", "-3", "1e99"}) try {
+      option_length("sheet", "--thickness", wrong, 0.05, 100);
+      ADD_FAILURE() << wrong;
+    } catch (const CaseError &error) {
+      EXPECT_EQ(std::string(error.what()).rfind("sheet: --thickness", 0), 0u) << error.what();
+    }
 }
 
 }  // namespace

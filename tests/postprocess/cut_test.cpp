@@ -174,14 +174,14 @@ TEST(Cut, WrongWordsAreRefusedBeforeAnythingIsWritten) {
   EXPECT_NE(refused(options).find("there is no such variant"), std::string::npos);
   for (const char *size : {"2440", "2440 x 1220", "0, 1220", "2440, wide", "2440, 1220, 18", "99999, 1220"}) {
     options = {};
-    options.sheet_size = size;
+    options.stock_size = size;
     const std::string message = refused(options);
-    EXPECT_NE(message.find("--sheet-size"), std::string::npos) << message;
+    EXPECT_NE(message.find("--stock-size"), std::string::npos) << message;
     EXPECT_NE(message.find("100 .. 10000 mm"), std::string::npos) << message;
   }
   options = {};
-  options.sheet_size = "380, 300";  // the walls are 400 long
-  EXPECT_NE(run_cut(file, options).find("larger than the sheet"), std::string::npos);
+  options.stock_size = "380, 300";  // the walls are 400 long
+  EXPECT_NE(run_cut(file, options).find("a part is larger"), std::string::npos);
 }
 
 }  // namespace

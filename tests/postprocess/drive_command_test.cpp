@@ -75,15 +75,15 @@ TEST(DriveCommand, RefusedBeforeAnyWork) {
   holds(refused(with_driver(parameters), coarse_to(30)), {"--up-to 30", "50 .. "});
   holds(refused(with_driver(parameters), coarse_to(15000)), {"up_to_hz", "15000", "surface elements"});
   DriveOptions drive;
-  drive.points = 3;
-  holds(refused(with_driver(parameters), coarse_to(400), drive), {"--points 3", "20 .. 5000"});
+  drive.frequencies = 3;
+  holds(refused(with_driver(parameters), coarse_to(400), drive), {"--frequencies 3", "20 .. 5000"});
   drive = {};
-  drive.at = {200};
-  holds(refused(with_driver(parameters), coarse_to(400), drive), {"--at", "--out"});
+  drive.surfaces = {200};
+  holds(refused(with_driver(parameters), coarse_to(400), drive), {"--surface-hz", "--out"});
   RunOptions out = coarse_to(400);
   out.out = "/tmp";
-  drive.at = {500};
-  holds(refused(with_driver(parameters), out, drive), {"--at 500", "20 .. 400"});
+  drive.surfaces = {500};
+  holds(refused(with_driver(parameters), out, drive), {"--surface-hz 500", "20 .. 400"});
 }
 
 TEST(DriveCommand, TextAndFiles) {
@@ -91,8 +91,8 @@ TEST(DriveCommand, TextAndFiles) {
   RunOptions options = coarse_to(450);
   options.out = (file.folder / "out").string();
   DriveOptions drive;
-  drive.points = 60;
-  drive.at = {100, 404.5};
+  drive.frequencies = 60;
+  drive.surfaces = {100, 404.5};
   drive.voltage = 2;
   const std::string text = run_drive(file.read(), options, drive);
   for (const char *part : {"Walls against the driver", "loudest modes", "Wall by wall", "no agreed limit", "Left out",

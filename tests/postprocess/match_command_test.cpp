@@ -285,7 +285,7 @@ TEST(MatchCommand, FindsWhatItIsToldAndWritesACaseThatReadsBack) {
                 h.request({"modulus of own", "stiffness of bond foot \"A\" within 0.1..10", "loss factor of own"}));
   if (std::getenv("STILLBOX_TELL")) std::printf("%s", text.c_str());
   for (const char *part : {"modulus of own", "GPa", "MN/m2", "correlation", "chi^2", "modal assurance", "[[variant]]",
-                           "[variant.replace.material.\"own\"]", "standard error"})
+                           "[variant.replace.material.\"own\"]", "bounds of the factor"})
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
   for (std::istringstream lines(text); lines;) {
     std::string line;

@@ -30,7 +30,7 @@ TEST(ModesJson, HoldsEveryDocumentedKey) {
   EXPECT_EQ(variant.at("name"), "braced");
   EXPECT_DOUBLE_EQ(variant.at("mass_kg"), 9.5);
   EXPECT_DOUBLE_EQ(variant.at("inner_volume_l"), 15.1);
-  EXPECT_EQ(variant.at("dofs"), 30000);
+  EXPECT_EQ(variant.at("unknowns"), 30000);
   EXPECT_EQ(variant.at("rigid_modes"), 6);
   EXPECT_EQ(variant.at("count_check").at("state"), "agrees");
   EXPECT_EQ(variant.at("includes").at(0), "elastic boards");

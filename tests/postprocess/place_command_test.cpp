@@ -64,7 +64,7 @@ struct PlaceRun {
   std::filesystem::path folder(const std::string &name) const { return text.folder / name; }
   std::string run(const std::string &out, const std::string &part = "") {
     options.out = folder(out).string();
-    place.part = part;
+    place.share = part;
     return run_place(options, place);
   }
 };
@@ -138,7 +138,7 @@ TEST(PlaceCommand, AReducedRowIsRanked) {
   EXPECT_EQ(json["checks"].back()["name"].get<std::string>().rfind("sample", 0), 0u);
   for (const auto &check : json["checks"])
     if (check["name"] == "bare") {
-      EXPECT_EQ(check["winner_better"]["boxes"], 1000);
+      EXPECT_EQ(check["winner_ahead"]["boxes"], 1000);
     }
 }
 
@@ -153,7 +153,7 @@ TEST(PlaceCommand, MistakesAreFoundBeforeWork) {
     return "";
   };
   for (const char *part : {"0/2", "3/2", "1", "1/2x", "a/b"})
-    EXPECT_NE(message("bad", part).find("--part"), std::string::npos) << part;
+    EXPECT_NE(message("bad", part).find("--share"), std::string::npos) << part;
   EXPECT_FALSE(std::filesystem::exists(run.folder("bad")));
   PlaceRun none(box);
   none.place.case_path = none.text.path;

@@ -135,7 +135,7 @@ TEST(Report, CommandWritesOnePage) {
   const auto &change = json["variants"][1]["against_base"];
   EXPECT_NEAR(change["first_mode_percent"].get<double>(), 10, 0.3);
   EXPECT_TRUE(json["variants"][0]["against_base"].is_null());
-  EXPECT_GE(json["left_out"].size(), 2u);
+  EXPECT_GE(json["not_on_page"].size(), 2u);
   const std::string page = bytes_in(text.folder / "out" / "report.html");
   EXPECT_EQ(json["bytes"], page.size());
   for (const char *part : {"<!DOCTYPE html>", "Content-Security-Policy", "<h1>strips</h1>", "id=\"verdict\"",
@@ -251,7 +251,7 @@ TEST(Report, PlacesOfAnEarlierRun) {
  "candidates": [{"line_of": "", "at_mm": 150.0, "rule": "middle", "how": "full", "rank": 1, "value": 432.1,
  "mass_kg": 5.0, "inner_volume_l": 14.0}, {"line_of": "", "at_mm": 110.0, "rule": null, "how": "refused"}],
  "checks": [{"name": "winner", "candidate": "at 150 mm", "value": 432.0, "reduced_off_percent": {"worst": 0.03},
- "winner_better": null}]})";
+ "winner_ahead": null}]})";
   SolveOptions solve;
   solve.up_to = options.up_to;
   solve.fineness = options.fineness;

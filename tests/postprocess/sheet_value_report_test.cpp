@@ -40,7 +40,7 @@ diameter = 130
 [[brace]]
 name = "shelf, \"odd\" & narrow"
 kind = "rib"
-wall = "right"
+on = "right"
 along = "depth"
 at = 250
 stand_off = 50

@@ -126,7 +126,7 @@ TEST(SolidCut, BentBoardsAreLaidFlat) {
   EXPECT_NEAR(part_named(tube, "top").length, 2 * 0.068, 1e-5);  // a disc's extent from points along its rim
   EXPECT_NEAR(part_named(tube, "tube").length, 2 * M_PI * 0.08, 1e-9);
   const CutList bent =
-      cut_list(CaseText(wedge("corners = \"mitred\"\n[shape.wall.right]\nradius = 400\n")).read().variants[0]);
+      cut_list(CaseText(wedge("corners = \"mitre\"\n[shape.wall.right]\nradius = 400\n")).read().variants[0]);
   const double chord = std::hypot(50, 200) * 1e-3;
   EXPECT_NEAR(bent.work[1].solid->bent->outer, 2 * 0.4 * std::asin(chord / 0.8), 1e-9);
   EXPECT_LT(bent.work[1].solid->bent->inner, bent.work[1].solid->bent->outer);

@@ -166,7 +166,7 @@ struct Maker {
       case 3: {
         const int wall = d.whole(0, 5), along = (axis_of(wall) + d.whole(1, 2)) % 3, third = 3 - axis_of(wall) - along;
         const double room = size[std::size_t(third)] - 2 * t, length = size[std::size_t(along)] - 2 * t;
-        add(fmt::format("kind = \"rib\"\nwall = \"{}\"\nalong = \"{}\"\nat = {}\nstand_off = {}\nthickness = {}",
+        add(fmt::format("kind = \"rib\"\non = \"{}\"\nalong = \"{}\"\nat = {}\nstand_off = {}\nthickness = {}",
                         walls[std::size_t(wall)], directions[std::size_t(along)],
                         d.length(15, std::max(16.0, room - 15)), d.length(8, 35), d.length(4, 18)));
         if (d.chance(0.4))
@@ -279,7 +279,7 @@ struct Maker {
       if (d.chance(0.5))
         add(fmt::format("at = [{}, {}]", u, v));
       else
-        add(fmt::format("area = {{ from = [{}, {}], to = [{}, {}] }}", u, v, u + 12, v + 9));
+        add(fmt::format("area = {{ centre = [{}, {}], size = [12, 9] }}", u + 6, v + 4.5));
     }
     if (d.chance(0.25)) {
       const auto [across, up] = face(5);
@@ -305,7 +305,7 @@ struct Maker {
         fmt::format("[shape]\nfootprint = [[0, 0], [{0}, 0], [{1:.1f}, {2}], [{3:.1f}, {2}]]\nwalls = [\"baffle\", "
                     "\"right\", \"back\", \"left\"]\nheight = {4}\nboard = {{ material = \"{5}\", thickness = {6} }}",
                     w, w - taper, depth, taper * d.unit(), h, d.chance(0.5) ? "mdf" : "birch-plywood-15mm", t));
-    if (d.chance(0.3)) add("corners = \"mitred\"");
+    if (d.chance(0.3)) add("corners = \"mitre\"");
     if (d.chance(0.4)) add(fmt::format("[shape.wall.baffle]\nslope_deg = {:.1f}", d.between(-8, 12)));
     if (d.chance(0.2)) add(fmt::format("[shape.wall.left]\nradius = {}", d.length(350, 900)));
     if (d.chance(0.25))

@@ -124,7 +124,7 @@ TEST(BoxAir, BracesPartTheRoom) {
 // volume (divergence theorem).
 TEST(BoxAir, WallsMeetTheAirAllOver) {
   for (const std::string &lines :
-       {wedge + "wall.baffle.slope_deg = 8\n", wedge + "corners = \"mitred\"\nwall.left.radius = 400\n"}) {
+       {wedge + "wall.baffle.slope_deg = 8\n", wedge + "corners = \"mitre\"\nwall.left.radius = 400\n"}) {
     const Structure s = read_lines(lines);
     SolveReport report;
     const Model m = build_model(s, to(500, 3, 0.5), report);

@@ -108,7 +108,7 @@ TEST(BoxNodes, WedgeAgainstTetrahedra) {
 
 TEST(BoxNodes, BentWallsAgainstTetrahedra) {
   expect_like_tetrahedra(shape("[[0, 0], [160, 0], [130, 140], [30, 140]]", 220, "acrylic", 10) +
-                             "corners = \"mitred\"\nwall.left.radius = 200\nwall.right.radius = 200\n",
+                             "corners = \"mitre\"\nwall.left.radius = 200\nwall.right.radius = 200\n",
                          1000, 0.75);
 }
 

@@ -71,7 +71,7 @@ inline void add_shelf(Structure &s, double height, double thickness, double rim 
   s.boards.push_back(shelf);
 }
 
-/// The stand-mount of the default settings' check: two drivers, a port, a terminal plate, a window brace.
+/// A stand-mount: two drivers, a port, a terminal plate, a window brace.
 inline Structure stand_mount(const Material &material) {
   Structure s = cabinet(0.22, 0.30, 0.38, 0.018, Corner::butt, material);
   s.boards[baffle].cut_outs = {{"woofer", CutOutShape::round, {0.11, 0.12}, 0.145, 0.145, false},

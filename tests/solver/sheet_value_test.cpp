@@ -154,7 +154,7 @@ TEST(OpenFaces, LeaveOutHolesAndWhatIsGluedThere) {
 TEST(OpenFaces, GivePlacesAsTheCaseFileDoes) {
   const std::string braces =
       "[[brace]]\nname = \"upright\"\nkind = \"shelf\"\nnormal = \"depth\"\nat = 140\nmaterial = \"mdf\"\n"
-      "thickness = 18\n[[brace]]\nname = \"fin\"\nkind = \"rib\"\nwall = \"left\"\nalong = \"depth\"\nat = 250\n"
+      "thickness = 18\n[[brace]]\nname = \"fin\"\nkind = \"rib\"\non = \"left\"\nalong = \"depth\"\nat = 250\n"
       "stand_off = 50\nfrom = 40\nto = 130\nmaterial = \"mdf\"\nthickness = 18\n";
   const Structure bare = CaseText(box + braces).read().variants.front();
   int tried = 0;
@@ -164,7 +164,7 @@ TEST(OpenFaces, GivePlacesAsTheCaseFileDoes) {
     const Eigen::Vector2d place = 1e3 * case_place(bare, face.board, uv);
     const Eigen::Vector2d extent = case_extent(bare, face.board, {0.012, 0.010});
     const Structure laid =
-        CaseText(box + braces + "[[sheet]]\nname = \"patch\"\non = [\"" + board.name + "\"]\nside = \"" + face.word +
+        CaseText(box + braces + "[[sheet]]\nname = \"patch\"\non = [\"" + board.name + "\"]\nface = \"" + face.word +
                  "\"\nmaterial = \"bitumen-sheet\"\nthickness = 2\narea = { centre = [" + std::to_string(place.x()) +
                  ", " + std::to_string(place.y()) + "], size = [" + std::to_string(1e3 * extent.x()) + ", " +
                  std::to_string(1e3 * extent.y()) + "] }\n")

@@ -213,7 +213,7 @@ TEST(Tetrahedra, StepOfTheDemonstrationIsTheDemonstration) {
 TEST(Tetrahedra, SymmetricTaperedCabinet) {
   const std::string text =
       "name = \"t\"\nup_to_hz = 900\n[shape]\nfootprint = [[0, 0], [160, 0], [120, 180], [40, 180]]\nwalls = "
-      "[\"baffle\", \"right\", \"back\", \"left\"]\ncorners = \"mitred\"\nheight = 220\nboard = { material = \"mdf\", "
+      "[\"baffle\", \"right\", \"back\", \"left\"]\ncorners = \"mitre\"\nheight = 220\nboard = { material = \"mdf\", "
       "thickness = 12 }\nwall.baffle.slope_deg = 5\n[[cut_out]]\nname = \"hole\"\non = \"baffle\"\nshape = \"round\"\n"
       "centre = [80, 100]\ndiameter = 70\n[[driver]]\ncut_out = \"hole\"\nmass_kg = 0.6\nmounting = \"rigid basket\"\n";
   const CaseText file(text);

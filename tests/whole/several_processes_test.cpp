@@ -69,7 +69,7 @@ mass_kg = 0.1
 [[mass]]
 name = "weight"
 on = "bottom"
-area = { from = [40, 40], to = [90, 90] }
+area = { centre = [65, 65], size = [50, 50] }
 mass_kg = 0.2
 [[mass]]
 name = "nut"
@@ -123,7 +123,7 @@ thickness = 4
 material = "mdf"
 [[variant]]
 name = "clamped"
-add = { edge_support = [{ board = "plate", kind = "clamped" }] }
+add = { edge_support = [{ on = "plate", kind = "clamped" }] }
 )");
   expect_alike("modes plates.toml --json --damping exact", false);
 }

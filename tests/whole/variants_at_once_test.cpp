@@ -72,7 +72,7 @@ TEST_F(VariantsAtOnce, WriteTheReportOfOneAfterTheOther) { expect_same("report b
 TEST_F(VariantsAtOnce, PrintTheFiguresOfOneAfterTheOther) {
   expect_same("sheet box.toml --json");
   expect_same("air box.toml --json --up-to 300");
-  expect_same("drive box.toml --json --points 20 --up-to 200");
+  expect_same("drive box.toml --json --frequencies 20 --up-to 200");
 }
 
 // The second variant's picture cannot be put where a folder is.
