@@ -92,7 +92,8 @@ int find_board_named(const Build &b, const Reader &r, const std::string &key, co
                      const std::string &shown);
 Eigen::Vector2d to_board(const BoardInfo &info, const std::vector<double> &across_up);
 
-/// Box of the overlap of two boards; nothing thicker than `grow` in some direction means that they do not overlap.
+/// True when the boxes of two boards along x, y, z have more than `least_overlap` (m) in common in every direction.
+/// `low`, `high`: the box they have in common; where high is below low they are that far apart.
 bool boxes_meet(const Board &a, const Board &b, double least_overlap, Eigen::Vector3d *low = nullptr,
                 Eigen::Vector3d *high = nullptr);
 

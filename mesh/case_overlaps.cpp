@@ -97,6 +97,7 @@ bool is_possible(Build &b, int i, int j, const Eigen::Vector3d &low, const Eigen
   return false;
 }
 
+/// World-axis bounds of any board, slanted or round (world_bounds is for those along x, y, z).
 std::pair<Eigen::Vector3d, Eigen::Vector3d> true_bounds(const Board &board) {
   const auto [low, high] = outline_bounds(board);
   Eigen::Vector3d from = board.at(low.x(), low.y(), 0), to = from;

@@ -12,8 +12,10 @@
 namespace stillbox {
 namespace {
 
-/// Places along the rim of a cut-out, in its board's plane: corners of a rectangle, and so many along arcs that none
-/// lies farther than 1e-4 of their radius outside.
+constexpr double touch = 1e-6;  // m
+
+/// Places along the rim of a cut-out, in its board's plane: corners of a rectangle, and so many along arcs that
+/// what lies between two of them reaches at most 1e-4 of the radius farther.
 std::vector<Eigen::Vector2d> rim_of(const CutOut &c) {
   const Eigen::Vector2d half(c.width / 2, c.height / 2);
   const double radius = c.shape == CutOutShape::rectangle ? 0 : half.minCoeff();
@@ -44,7 +46,6 @@ double wood_to_brace(const Board &wall, const CutOut &c, const Board &brace) {
   }
   const double gap = std::max(low - most, least - high);
   const double slant = std::hypot(normal.dot(wall.u), normal.dot(wall.v));
-  constexpr double touch = 1e-6;                                                  // m
   if (slant < 1e-9) return gap > touch ? std::numeric_limits<double>::max() : 0;  // the brace lies along the wall
   return gap / slant;
 }
@@ -52,7 +53,7 @@ double wood_to_brace(const Board &wall, const CutOut &c, const Board &brace) {
 /// Walls that all of the room lies behind; beside the others, at an inward corner, it goes on.
 bool bounds_room(const Board &wall, const ShapedCabinet &cabinet) {
   return std::all_of(cabinet.room_points.begin(), cabinet.room_points.end(),
-                     [&](const Eigen::Vector3d &x) { return wall.coordinates_of(x).z() < 1e-6; });
+                     [&](const Eigen::Vector3d &x) { return wall.coordinates_of(x).z() < touch; });
 }
 
 /// The rim and the middle of a brace's cut-out on either face of the brace.
