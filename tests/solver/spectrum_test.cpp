@@ -2,6 +2,7 @@
 // The eigenproblem itself: what the solver returns is checked against K and M and against a dense solver.
 #include <Eigen/Eigenvalues>
 
+#include "solver/condense.h"
 #include "solver/lapack.h"
 #include "tests/solver/plates.h"
 
@@ -50,6 +51,24 @@ TEST(Spectrum, AgreesWithADenseSolver) {
     EXPECT_EQ(r.spectrum.rigid, feet ? 1 : 6);
     for (std::size_t i = 0; i < r.omegas.size(); ++i)
       EXPECT_NEAR(r.spectrum.elastic.values[i] / check.values[r.spectrum.rigid + i], 1, 1e-7) << i;
+  }
+}
+
+// A block on a mesh too coarse for the frequency: the unknowns of single cells (those on free faces, too), condensed
+// first, then have modes below the shift themselves. All of them must be counted (LAPACK's dense solver).
+TEST(Spectrum, CountsModesWithinSingleCells) {
+  const Structure s = free_plate(0.4, 0.2, 0.06, isotropic(3e9, 0.3, 700));
+  SolveReport report;
+  Model m = build_model(s, coarse(1000, 3), report);
+  ASSERT_LT(m.unknowns.count, 2000);
+  const SymmetricPairs check = symmetric_eigenpairs(dense(m.system.stiffness), dense(m.system.mass));
+  for (const double top : {1e3, 5e3, 40e3}) {
+    const double shift = std::pow(2 * M_PI * top, 2);
+    SparseMatrix shifted = m.system.stiffness - SparseMatrix(shift * m.system.mass);
+    int within_cells = 0;
+    condense(shifted, m.unknowns.inner_start, within_cells);
+    EXPECT_EQ(within_cells > 0, top > 2e3);
+    EXPECT_EQ(factor_shifted(m, shift)->negatives(), int((check.values.array() < shift).count())) << top;
   }
 }
 
