@@ -44,9 +44,9 @@ const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
   return k == 0 ? *p.stiffness : p.parts[k - 1].stiffness;
 }
 
-// U' y without conjugation for columns y, U the space's vectors.
-MatrixXcd all_products(const DampedSpace &space, const MatrixXd &y) {
-  MatrixXcd result(space.G.rows(), y.cols() / 2);
+// U' y without conjugation for columns y, U the space's `size` vectors.
+MatrixXcd all_products(const DampedSpace &space, Index size, const MatrixXd &y) {
+  MatrixXcd result(size, y.cols() / 2);
   Index row = 0;
   const auto append = [&](const MatrixXcd &rows) {
     result.middleRows(row, rows.rows()) = rows;
@@ -64,7 +64,7 @@ void extend_projection(const DampedSpace &space, const MatrixXd &w, const Sparse
   for (Index i = 0; i < more; i += at_once) {
     const Index count = std::min(at_once, more - i);
     const MatrixXd product = multiply(matrix, some_columns(w, i, count));
-    columns.block(0, i, n, count) = all_products(space, product);
+    columns.block(0, i, n, count) = all_products(space, n, product);
     columns.block(n, i, more, count) = transposed_product(w, product);
   }
   A.conservativeResize(n + more, n + more);
@@ -164,7 +164,7 @@ void extend(DampedSpace &space, MatrixXd w) {
     const MatrixXd Mw = take_out(space, some);
     set_columns(w, i, some);
     products.block(0, i, i + count, count) = adjoint_product(some_columns(w, 0, i + count), Mw);
-    products.block(i, 0, count, i + count) = products.block(0, i, i + count, count).adjoint();
+    products.block(i, 0, count, i) = products.block(0, i, i, count).adjoint();
   }
   // Then to each other, without what depends on the rest.
   Eigen::VectorXd size;

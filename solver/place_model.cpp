@@ -48,6 +48,7 @@ struct Basis {
   Eigen::MatrixXd V, MV;  // of the middle structure's M
   // Adds what is new in `columns`; the squared share of a unit column below `least` does not count as new.
   int append(const Eigen::MatrixXd &columns, const SparseMatrix &mass, double least, bool normalise) {
+    if (columns.cols() == 0) return 0;
     Eigen::MatrixXd w = columns;
     Eigen::MatrixXd Mw = multiply(mass, w);
     if (normalise)
@@ -56,7 +57,6 @@ struct Basis {
         w.col(i) /= norm;
         Mw.col(i) /= norm;
       }
-    if (w.cols() == 0) return 0;
     if (V.cols() > 0)
       for (int pass = 0; pass < 2; ++pass) {
         const Eigen::MatrixXd h = MV.transpose() * w;

@@ -53,7 +53,7 @@ TEST(BoxAir, SectorOfARing) {
   const Structure s = read_lines("[shape]\nfootprint = [" + at(b + t, -1, 0.3, 0.5) + ", " + at(b + t, 1, 0.3, 0.5) +
                                  ", " + at(a - t, 1, 0.3, 0.5) + ", " + at(a - t, -1, 0.3, 0.5) +
                                  "]\nwalls = [\"baffle\", \"right\", \"back\", \"left\"]\nheight = 324\ncorners = "
-                                 "\"mitred\"\nboard = { material = "
+                                 "\"mitre\"\nboard = { material = "
                                  "\"acrylic\", thickness = 12 }\nwall.baffle.radius = 412\nwall.back.radius = -138\n");
   EXPECT_NEAR(s.solids->chamber_volume.at(0) / (angle / 2 * (b * b - a * a) * h), 1, 1e-6);
   const InsideAir air = solve_inside_air(s, air_to(700));
