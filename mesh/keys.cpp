@@ -68,8 +68,7 @@ std::vector<Key> variant_keys() {
       tables("variant", "move", false, "New places of named items."),
       table("variant", "add", false,
             "KIND = [{ ... }] with the kinds sheet, brace, crossing, cut_out, driver, mass, foot, board, edge_support, "
-            "bond, "
-            "port, lining, filling."),
+            "bond, port, lining, filling."),
       word("place", "variant", false, "The variant whose items are varied; the base when left out."),
       choice("place", "aim", false, "highest first mode", {"highest first mode", "shortest ring", "least clustering"},
              "What is best. shortest ring: the longest decay time T60 in the band is as short as possible. least "

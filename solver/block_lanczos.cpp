@@ -4,6 +4,7 @@
 #include <random>
 
 #include "solver/blas_threads.h"
+#include "solver/combined_columns.h"
 #include "solver/freed_memory.h"
 #include "solver/lapack.h"
 
@@ -76,17 +77,11 @@ struct Basis {
   }
 
   // Puts combinations of the vectors from `first` on in their place: column i has the coefficients
-  // coefficients.col(chosen[i]). A few rows at a time, as a second set of vectors would be one of the largest things in
-  // memory.
+  // coefficients.col(chosen[i]).
   void combine(int first, const Eigen::MatrixXd &coefficients, const std::vector<int> &chosen) {
     Eigen::MatrixXd C(coefficients.rows(), Eigen::Index(chosen.size()));
     for (std::size_t i = 0; i < chosen.size(); ++i) C.col(Eigen::Index(i)) = coefficients.col(chosen[i]);
-    constexpr Eigen::Index at_once = 4096;
-    for (Eigen::Index r = 0; r < V.rows(); r += at_once) {
-      const Eigen::Index count = std::min(at_once, V.rows() - r);
-      V.block(r, 0, count, C.cols()) = (V.block(r, first, count, C.rows()) * C).eval();
-    }
-    V.conservativeResize(Eigen::NoChange, C.cols());
+    combine_in_place(V, first, C);
   }
 };
 

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solver/complex_columns.h"
 
-#include <algorithm>
-#include <cassert>
+#include "solver/combined_columns.h"
 
 namespace stillbox {
 namespace {
@@ -58,16 +57,7 @@ MatrixXd coefficients_of(const MatrixXcd &h) {
   return C;
 }
 
-void combine_columns(MatrixXd &x, const MatrixXcd &h) {
-  assert(h.cols() <= h.rows());
-  const MatrixXd C = coefficients_of(h);
-  constexpr Index at_once = 4096;  // rows, as a second set of columns would be one of the largest things in memory
-  for (Index r = 0; r < x.rows(); r += at_once) {
-    const Index count = std::min(at_once, x.rows() - r);
-    x.block(r, 0, count, C.cols()) = (x.middleRows(r, count) * C).eval();
-  }
-  x.conservativeResize(Eigen::NoChange, C.cols());
-}
+void combine_columns(MatrixXd &x, const MatrixXcd &h) { combine_in_place(x, 0, coefficients_of(h)); }
 
 MatrixXd scaled_columns(const MatrixXd &x, const Eigen::VectorXcd &factors) {
   const Index count = factors.size();

@@ -23,9 +23,10 @@ struct Search {
   bool found = false;
 };
 
-// Judges a mode by its vector x; false when it is found.
-bool stays_open(const DampedProblem &p, const DampedOptions &options, double residual, double scale,
-                const Eigen::VectorXcd &x, Search &search) {
+// Judges a mode by its vector, of which there is column `i` in x and the residuals; false when it is found.
+bool stays_open(const DampedProblem &p, const DampedOptions &options, const Eigen::MatrixXd &x,
+                const DampedResiduals &residuals, std::size_t i, Search &search) {
+  const double residual = residuals.relative[i];
   constexpr double most_rounding = 16;  // a row of K has a hundred terms and more, each rounded
   constexpr int patience = 2;
   search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
@@ -36,7 +37,8 @@ bool stays_open(const DampedProblem &p, const DampedOptions &options, double res
   search.found = search.residual <= options.tolerance;
   // Rounding shows in that the residual no longer falls.
   if (!search.found && search.idle >= patience)
-    search.found = search.residual <= most_rounding * scale * rounding_of(p, search.now, x);
+    search.found = search.residual <= most_rounding * residuals.scale[i] *
+                                          rounding_of(p, search.now, complex_of(some_columns(x, Eigen::Index(i), 1)));
   if (!search.found) ++search.steps;
   return !search.found;
 }
@@ -60,12 +62,9 @@ Eigen::MatrixXd corrections(const DampedSpace &space, const ComplexFactor &facto
     const DampedResiduals residuals = residuals_of(p, pairs, x);
     Eigen::MatrixXcd r(x.rows(), Eigen::Index(count));
     Eigen::Index open = 0;
-    for (std::size_t i = 0; i < count; ++i) {
-      const Eigen::Index at = Eigen::Index(i);
-      if (stays_open(p, options, residuals.relative[i], residuals.scale[i], complex_of(some_columns(x, at, 1)),
-                     *asked[start + i]))
-        r.col(open++) = complex_of(some_columns(residuals.r, at, 1));
-    }
+    for (std::size_t i = 0; i < count; ++i)
+      if (stays_open(p, options, x, residuals, i, *asked[start + i]))
+        r.col(open++) = complex_of(some_columns(residuals.r, Eigen::Index(i), 1));
     r.conservativeResize(Eigen::NoChange, open);
     if (open == 0) continue;
     factor.solve(r);

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "solver/blas_threads.h"
+#include "solver/combined_columns.h"
 #include "solver/element_entry.h"
 #include "solver/free_motions.h"
 #include "solver/freed_memory.h"
@@ -58,9 +59,8 @@ std::unique_ptr<SparseFactor> factor_without_stiffness(Model &m, double shift) {
 // Makes the pairs the best within their span and returns their residuals. The eigenvalues of the shifted inverse lose
 // digits of the lowest modes where thin stiff layers make K's largest entries very large.
 Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
-  const Eigen::Index modes = e.values.size(), rows = e.vectors.rows();
-  // A few columns or rows at a time: a whole product is as large as the vectors are.
-  constexpr Eigen::Index columns_at_once = 8, rows_at_once = 4096;
+  const Eigen::Index modes = e.values.size();
+  constexpr Eigen::Index columns_at_once = 8;  // a whole product is as large as the vectors are
   Eigen::MatrixXd K(modes, modes), M(modes, modes);
   for (Eigen::Index i = 0; i < modes; i += columns_at_once) {
     const Eigen::Index count = std::min(columns_at_once, modes - i);
@@ -71,10 +71,7 @@ Eigen::VectorXd rayleigh_ritz(const System &system, EigenPairs &e) {
   if (modes == 0) return residuals;
   const SymmetricPairs solver = symmetric_eigenpairs(K, M);
   e.values = solver.values;
-  for (Eigen::Index r = 0; r < rows; r += rows_at_once) {
-    const Eigen::Index count = std::min(rows_at_once, rows - r);
-    e.vectors.middleRows(r, count) = (e.vectors.middleRows(r, count) * solver.vectors).eval();
-  }
+  combine_in_place(e.vectors, 0, solver.vectors);
   for (Eigen::Index i = 0; i < modes; i += columns_at_once) {
     const Eigen::Index count = std::min(columns_at_once, modes - i);
     const Eigen::MatrixXd Kx = multiply(system.stiffness, e.vectors.middleCols(i, count)),
