@@ -107,8 +107,9 @@ Contacts contacts_of(const Structure &s) {
         const std::array<int, 3> block{i, j, k};
         const Owner here = grid.owner(block);
         if (here.board < 0) continue;
-        for (int board : {here.board, here.mate})
-          if (board >= 0) result.wood[board] += grid.volume(block) / (here.mate < 0 ? 1 : 2);
+        const double part = part_of_first(s, grid, block);
+        result.wood[here.board] += part * grid.volume(block);
+        if (here.mate >= 0) result.wood[here.mate] += (1 - part) * grid.volume(block);
         for (int axis = 0; axis < 3; ++axis) {
           std::array<int, 3> next = block;
           ++next[axis];

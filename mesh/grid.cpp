@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/mitre.h"
 #include "mesh/solids.h"
 
 namespace stillbox {
@@ -76,14 +77,14 @@ bool lies_inside(const CabinetFrame &frame, const Board &board) {
 
 // The owner of a block after one more board has laid claim to it.
 Owner with_claim(const Structure &s, Owner owner, int other, const Eigen::Vector3d &centre) {
-  if (owner.board < 0) return {other, -1, 0};
+  if (owner.board < 0) return {other};
   const Overlap *rule = rule_between(s, owner.board, other);
   if (!rule)
     throw MeshError("boards \"" + s.boards[owner.board].name + "\" and \"" + s.boards[other].name +
                     "\" fill the same space and no joint or crossing says which one keeps it");
   switch (rule->sharing) {
     case Sharing::first_owns:
-      owner = {rule->first, -1, 0};
+      owner = {rule->first};
       break;
     case Sharing::mitre:
       owner.mate = other;
@@ -91,7 +92,7 @@ Owner with_claim(const Structure &s, Owner owner, int other, const Eigen::Vector
     case Sharing::half_lap: {
       const OverlapBox box = overlap_box(s.boards[rule->first], s.boards[rule->second]);
       const double middle = (box.low[box.longest] + box.high[box.longest]) / 2;
-      owner = {centre[box.longest] < middle ? rule->first : rule->second, -1, 0};
+      owner = {centre[box.longest] < middle ? rule->first : rule->second};
       break;
     }
   }
@@ -263,6 +264,17 @@ Grid make_grid(const Structure &s, double relief, bool two_layers) {
   return grid;
 }
 
+double part_of_first(const Structure &s, const Grid &grid, const std::array<int, 3> &block) {
+  const Owner owner = grid.owner(block);
+  if (owner.mate < 0) return 1;
+  Eigen::Vector3d low, high;
+  for (int a = 0; a < 3; ++a) {
+    low[a] = grid.lines[a][block[a]];
+    high[a] = grid.lines[a][block[a] + 1];
+  }
+  return mitre_part(s.boards[owner.board], s.boards[owner.mate], low, high);
+}
+
 void settle_owners(const Structure &s, Grid &grid) {
   const auto n = grid.blocks();
   grid.owners.assign(std::size_t(n[0]) * n[1] * n[2], Owner{});
@@ -274,6 +286,7 @@ void settle_owners(const Structure &s, Grid &grid) {
       if (in_opening(s, int(b), centre)) return;
       owner = with_claim(s, owner, int(b), centre);
       owner.layer = layer_at(s.boards[owner.board], centre);
+      if (owner.mate >= 0) owner.mate_layer = layer_at(s.boards[owner.mate], centre);
     });
   }
 }
@@ -317,12 +330,12 @@ Volumes volumes_of(const Structure &s) {
           const Owner o = grid.owner({i, j, k});
           if (o.board < 0) continue;
           const double volume = grid.volume({i, j, k});
-          const double part = o.mate < 0 ? 1 : 0.5;
+          const double part = part_of_first(s, grid, {i, j, k});
           v.board[o.board] += part * volume;
           v.board_mass[o.board] += part * volume * density(o.board, o.layer);
           if (o.mate >= 0) {
-            v.board[o.mate] += part * volume;
-            v.board_mass[o.mate] += part * volume * density(o.mate, 0);
+            v.board[o.mate] += (1 - part) * volume;
+            v.board_mass[o.mate] += (1 - part) * volume * density(o.mate, o.mate_layer);
           }
         }
   }

@@ -11,8 +11,10 @@ namespace stillbox {
 /// Which board owns a block of the grid; `mate` is the second board of a mitre, -1 otherwise.
 struct Owner {
   int board = -1, mate = -1;
-  int layer = 0;  ///< layer of `board`
-  bool operator==(const Owner &o) const { return board == o.board && mate == o.mate && layer == o.layer; }
+  int layer = 0, mate_layer = 0;  ///< of `board` and of `mate`
+  bool operator==(const Owner &o) const {
+    return board == o.board && mate == o.mate && layer == o.layer && mate_layer == o.mate_layer;
+  }
 };
 
 /// All axis-aligned box boards on one rectilinear grid whose lines are the faces of the boards, of their layers and
@@ -55,6 +57,9 @@ int axis_of(const Eigen::Vector3d &direction);
 /// `relief` > 0 adds lines at that many board thicknesses from the faces of walls and braces, `two_layers`
 /// lines within the boards, for small elements at the inner corners of joints.
 Grid make_grid(const Structure &structure, double relief = 0, bool two_layers = false);
+
+/// Part of a block, 0 to 1, that belongs to its owner's board; the rest belongs to the mate. See mesh/mitre.h.
+double part_of_first(const Structure &structure, const Grid &grid, const std::array<int, 3> &block);
 
 /// Fills in the owners of the blocks between lines that are there already. Errors: MeshError, as make_grid.
 void settle_owners(const Structure &structure, Grid &grid);

@@ -10,6 +10,7 @@
 #include "mesh/flat_region.h"
 #include "mesh/glue.h"
 #include "mesh/mesh_plan.h"
+#include "mesh/mitre.h"
 
 namespace stillbox {
 namespace {
@@ -40,14 +41,19 @@ int cylinder_number(Draft &draft, const Cylinder &wanted) {
   return int(draft.cylinders.size()) - 1;
 }
 
+void give_to(const Owner &owner, HexCell &cell) {
+  cell.board = owner.board;
+  cell.layer = owner.layer;
+  cell.mate = owner.mate;
+  cell.mate_layer = owner.mate_layer;
+}
+
 // One column of cells over a quad: `places[level][corner]`, corners counter-clockwise seen against the direction of
 // the levels.
 HexCell column_cell(const std::array<int, 4> &lower, const std::array<int, 4> &upper, const Owner &owner) {
   HexCell cell;
   cell.nodes = {lower[0], lower[1], lower[3], lower[2], upper[0], upper[1], upper[3], upper[2]};
-  cell.board = owner.board;
-  cell.layer = owner.layer;
-  cell.mate = owner.mate;
+  give_to(owner, cell);
   return cell;
 }
 
@@ -78,7 +84,8 @@ void raise(Draft &draft, const FlatRegion &flat, int levels, int rim_board, cons
   }
 }
 
-void add_bricks(Draft &draft, const Grid &grid, const Ticks &ticks, const std::set<std::array<int, 3>> &taken) {
+void add_bricks(Draft &draft, const Structure &s, const Grid &grid, const Ticks &ticks,
+                const std::set<std::array<int, 3>> &taken) {
   const auto n = grid.blocks();
   for (int k = 0; k < n[2]; ++k)
     for (int j = 0; j < n[1]; ++j)
@@ -95,9 +102,10 @@ void add_bricks(Draft &draft, const Grid &grid, const Ticks &ticks, const std::s
               for (int corner = 0; corner < 8; ++corner)
                 cell.nodes[corner] =
                     tick_place(draft, ticks, {t[0] + (corner & 1), t[1] + (corner >> 1 & 1), t[2] + (corner >> 2 & 1)});
-              cell.board = owner.board;
-              cell.layer = owner.layer;
-              cell.mate = owner.mate;
+              give_to(owner, cell);
+              if (owner.mate >= 0)
+                cell.first_part = mitre_part(s.boards[owner.board], s.boards[owner.mate],
+                                             draft.places[cell.nodes.front()], draft.places[cell.nodes.back()]);
               draft.cells.push_back(cell);
             }
       }
@@ -226,7 +234,7 @@ void add_board_alone(Draft &draft, const Structure &s, int which, const MeshOpti
     if (is_new) draft.places.push_back(board.at(p.x(), p.y(), heights[level]));
     return it->second;
   };
-  const auto owner_of = [&](int level) { return Owner{which, -1, layer_of[level]}; };
+  const auto owner_of = [&](int level) { return Owner{which, -1, layer_of[level], 0}; };
   const auto to_world = [&](const Eigen::Vector2d &p) { return board.at(p.x(), p.y(), 0); };
   raise(draft, flat, int(layer_of.size()), which, board.normal(), place, owner_of, to_world);
 }
@@ -256,7 +264,7 @@ HexMesh draw_mesh(const PlanView &view, const MeshPlan &plan, const MeshOptions 
   Draft draft;
   const Grid &grid = view.grid;
   if (!grid.owners.empty()) {
-    add_bricks(draft, grid, view.ticks, cells_taken(plan, view.ticks));
+    add_bricks(draft, s, grid, view.ticks, cells_taken(plan, view.ticks));
     for (std::size_t t = 0; t < plan.tiles.size(); ++t) {
       const Tile &tile = plan.tiles[t];
       std::vector<std::array<int, 2>> point_ticks;

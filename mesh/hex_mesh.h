@@ -25,9 +25,10 @@ struct RimFace {
 struct HexCell {
   std::array<int, 8> nodes{};  ///< corners, first local direction fastest, right-handed; unused by tetrahedra
   int board = 0;
-  int layer = 0;       ///< of the board; of a bent one the sector
-  int mate = -1;       ///< the second board of a mitre
-  int mate_layer = 0;  ///< its layer or sector
+  int layer = 0;          ///< of the board; of a bent one the sector
+  int mate = -1;          ///< the second board of a mitre
+  int mate_layer = 0;     ///< its layer or sector
+  double first_part = 1;  ///< of the cell's volume that is `board`'s; the rest is the mate's
 };
 
 /// A face where a bond joins two cells whose nodes are double there. Where a third board is glued to both, its nodes

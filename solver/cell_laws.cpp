@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/mitre.h"
+
 namespace stillbox {
 
 int sectors_of(const Board &board) {
@@ -53,14 +55,17 @@ Eigen::VectorXd first_share(const Structure &s, const HexCell &cell, const CellG
   Eigen::VectorXd share = Eigen::VectorXd::Ones(g.weights.size());
   if (cell.mate < 0) return share;
   const Board &first = s.boards[cell.board], &second = s.boards[cell.mate];
-  // Depth below each board's outer face in parts of its thickness: a point belongs to the board it is deeper under
-  // the edge of, that is, nearer to the outer face of.
   for (int q = 0; q < share.size(); ++q) {
-    const Eigen::Vector3d x = g.places.row(q);
-    const double a = first.coordinates_of(x).z() / first.thickness();
-    const double b = second.coordinates_of(x).z() / second.thickness();
-    share[q] = std::abs(a - b) < 1e-9 ? 0.5 : a > b ? 1 : 0;
+    const double side = mitre_side(first, second, g.places.row(q));
+    share[q] = std::abs(side) < 1e-9 ? 0.5 : side > 0 ? 1 : 0;
   }
+  // A sum over Gauss points does not hit the volume on each side of a cut that crosses the cell; what is missing is
+  // taken evenly from the other side's points.
+  const double part = share.dot(g.weights) / g.weights.sum();
+  if (part < cell.first_part)
+    share.array() += (1 - share.array()) * ((cell.first_part - part) / (1 - part));
+  else if (part > cell.first_part)
+    share *= cell.first_part / part;
   return share;
 }
 

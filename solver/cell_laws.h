@@ -29,7 +29,7 @@ int sector_at(const Board &board, const Eigen::Vector3d &x);
 
 /// Share of each Gauss point that belongs to the cell's first board; the rest belongs to its mate's layer.
 /// All ones for a cell without a mate. The split runs from the inner to the outer edge of the corner where the two
-/// boards overlap, so it is the same whatever the element size.
+/// boards overlap, so it is the same whatever the element size; the shares' volume is the cell's first_part.
 Eigen::VectorXd first_share(const Structure &structure, const HexCell &cell, const CellGeometry &geometry);
 
 }  // namespace stillbox

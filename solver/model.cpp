@@ -41,7 +41,7 @@ NodeRoles make_boxed_hexahedra(const BoxedShape &boxed, const MeshOptions &optio
       return boxed.shape_board(board).bend ? sector_at(boxed.shape_board(board), middle) : 0;
     };
     if (boxed.shape_board(cell.board).bend) cell.layer = sector(cell.board);
-    if (cell.mate >= 0) cell.mate_layer = sector(cell.mate);
+    if (cell.mate >= 0 && boxed.shape_board(cell.mate).bend) cell.mate_layer = sector(cell.mate);
   }
   m.discretisation = std::move(d);
   return std::move(joints.roles);

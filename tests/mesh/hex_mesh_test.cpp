@@ -4,6 +4,8 @@
 #include <numeric>
 #include <random>
 
+#include "tests/mesh/boards.h"
+#include "tests/mesh/case_text.h"
 #include "tests/mesh/mesh_facts.h"
 #include "tests/solver/cabinets.h"
 
@@ -38,6 +40,52 @@ TEST(HexMesh, MitreGivesEachWallATrapezium) {
     sum += v;
   }
   EXPECT_NEAR(sum / (6 * sixth), 1, 1e-9);
+}
+
+// A ring of mitred walls of two layers, unequal in thickness: at the share z of its thickness from the inner face a
+// side wall is as long as the inner height and z times both end walls, so each layer's wood follows in closed form.
+TEST(HexMesh, LayersMeetLayersInAMitre) {
+  std::string joints;
+  for (const char *side : {"left", "right"})
+    for (const char *end : {"top", "bottom"})
+      joints += std::string("[[cabinet.joint]]\nedge = [\"") + side + "\", \"" + end + "\"]\nkind = \"mitre\"\n";
+  const CaseText text(R"(name = "ring"
+up_to_hz = 1000
+[cabinet]
+outer_size = { width = 200, depth = 300, height = 260 }
+board = { material = "mdf", thickness = 18 }
+run_through = ["baffle", "back", "left", "right", "top", "bottom"]
+[cabinet.wall.left]
+layers = [{ material = "steel", thickness = 3 }, { material = "mdf", thickness = 9 }]
+[cabinet.wall.top]
+layers = [{ material = "mdf", thickness = 7 }, { material = "steel", thickness = 1 }, { material = "mdf", thickness = 8 }]
+)" + joints);
+  const Structure s = text.read().variants.front();
+  const auto density = [&](const Layer &layer) { return s.materials[layer.material].density; };
+  // Along the edges across the ring the walls lie between baffle and back.
+  const double deep = 0.300 - 2 * 0.018;
+  const auto mass = [&](const Board &wall, double inner, double ends) {
+    double sum = 0, z = 0;
+    for (const Layer &layer : wall.layers) {
+      const double middle = (z + layer.thickness / 2) / wall.thickness();
+      sum += density(layer) * layer.thickness * (inner + ends * middle) * deep;
+      z += layer.thickness;
+    }
+    return sum;
+  };
+  const double height = 0.260 - 0.016 - 0.018, width = 0.200 - 0.012 - 0.018;
+  const std::map<std::string, double> expected{{"left", mass(board_of(s, "left"), height, 0.016 + 0.018)},
+                                               {"right", mass(board_of(s, "right"), height, 0.016 + 0.018)},
+                                               {"top", mass(board_of(s, "top"), width, 0.012 + 0.018)},
+                                               {"bottom", mass(board_of(s, "bottom"), width, 0.012 + 0.018)}};
+  const Volumes v = volumes_of(s);
+  const Facts facts = facts_of(s, coarse()), fine = facts_of(s, coarse(3000, 2));
+  for (const auto &[name, kg] : expected) {
+    const std::size_t b = &board_of(s, name) - s.boards.data();
+    EXPECT_NEAR(v.board_mass[b] / kg, 1, 1e-12) << name;
+    EXPECT_NEAR(facts.mass[b] / kg, 1, 1e-9) << name;
+    EXPECT_NEAR(fine.mass[b] / kg, 1, 1e-9) << name;
+  }
 }
 
 TEST(HexMesh, CurvedRimsHoldTheirVolume) {

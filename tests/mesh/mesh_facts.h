@@ -51,7 +51,7 @@ inline Facts facts_of(const Structure &s, const MeshOptions &options) {
       facts.mass[board] += volume * s.materials[s.boards[board].layers[layer].material].density;
     };
     add(cell.board, cell.layer, share.dot(g.weights));
-    if (cell.mate >= 0) add(cell.mate, 0, g.weights.sum() - share.dot(g.weights));
+    if (cell.mate >= 0) add(cell.mate, cell.mate_layer, g.weights.sum() - share.dot(g.weights));
     for (int node : d.cells[c]) parent[root(node)] = root(d.cells[c][0]);
     for (int face = 0; face < 6; ++face) {
       std::vector<int> corners;
