@@ -9,19 +9,8 @@ namespace stillbox {
 Eigen::MatrixXd parts_of(const Eigen::MatrixXcd &x);
 Eigen::MatrixXcd complex_of(const Eigen::MatrixXd &parts);
 
-/// `count` of the columns from `first` on, and back.
+/// `count` of the columns from `first` on.
 Eigen::MatrixXd some_columns(const Eigen::MatrixXd &parts, Eigen::Index first, Eigen::Index count);
-void set_columns(Eigen::MatrixXd &parts, Eigen::Index first, const Eigen::MatrixXd &columns);
-
-/// x' y without conjugation, and x^H y.
-Eigen::MatrixXcd transposed_product(const Eigen::MatrixXd &x, const Eigen::MatrixXd &y);
-Eigen::MatrixXcd adjoint_product(const Eigen::MatrixXd &x, const Eigen::MatrixXd &y);
-
-/// The real matrix C with [Re x h, Im x h] = [Re x, Im x] C.
-Eigen::MatrixXd coefficients_of(const Eigen::MatrixXcd &h);
-
-/// x becomes x h.
-void combine_columns(Eigen::MatrixXd &x, const Eigen::MatrixXcd &h);
 
 /// Columns times one complex number each.
 Eigen::MatrixXd scaled_columns(const Eigen::MatrixXd &x, const Eigen::VectorXcd &factors);

@@ -6,17 +6,14 @@
 
 namespace stillbox {
 
-/// Complex symmetric L D L' (MUMPS) of K*(f) - shift M at one frequency (Hz), see DampedProblem. The order of
-/// elimination is the problem's; without one METIS finds it. A factor that would fill more than a third of the memory
+/// Complex symmetric L D L' (MUMPS) of K*(f) - shift M at one frequency (Hz), see DampedProblem, in an
+/// order of elimination by METIS. A factor that would fill more than a third of the memory
 /// that is free goes to disk.
 /// Errors: SolveError when memory or disk runs out or the matrix is singular; std::domain_error from the parts' scales
 /// outside their tables.
-/// With single digits the factor and its solutions have seven digits (less what the matrix takes), half the memory and
-/// half the time.
 class ComplexFactor {
  public:
-  ComplexFactor(const DampedProblem &problem, double frequency, std::complex<double> shift,
-                Digits digits = Digits::all);
+  ComplexFactor(const DampedProblem &problem, double frequency, std::complex<double> shift);
   ~ComplexFactor();
   ComplexFactor(const ComplexFactor &) = delete;
   ComplexFactor &operator=(const ComplexFactor &) = delete;

@@ -4,10 +4,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/combined_columns.h"
 #include "solver/complex_columns.h"
-#include "solver/complex_factor.h"
 #include "solver/damped_space.h"
 #include "solver/freed_memory.h"
+#include "solver/lapack.h"
 
 namespace stillbox {
 namespace {
@@ -26,7 +27,7 @@ struct Search {
 // Judges a mode by its vector, of which there is column `i` in x and the residuals; false when it is found.
 bool stays_open(const DampedProblem &p, const DampedOptions &options, const Eigen::MatrixXd &x,
                 const DampedResiduals &residuals, std::size_t i, Search &search) {
-  const double residual = residuals.relative[i];
+  const double residual = residuals.norm[i];
   constexpr double most_rounding = 16;  // a row of K has a hundred terms and more, each rounded
   constexpr int patience = 2;
   search.idle = residual > 0.5 * search.residual ? search.idle + 1 : 0;
@@ -43,41 +44,53 @@ bool stays_open(const DampedProblem &p, const DampedOptions &options, const Eige
   return !search.found;
 }
 
-// Judges the modes that are not found yet and returns the corrections of those that stay open, as in complex_columns.
-Eigen::MatrixXd corrections(const DampedSpace &space, const ComplexFactor &factor, const DampedOptions &options,
+// As few columns as hold each of those of r up to a rest of the norm `least`.
+void compress(Eigen::MatrixXd &r, double least) {
+  const SymmetricPairs turn = symmetric_eigenpairs(r.transpose() * r);
+  Eigen::Index first = 0;
+  while (first + 1 < turn.values.size() && turn.values[first] < least * least) ++first;
+  combine_in_place(r, 0, turn.vectors.rightCols(turn.values.size() - first));
+}
+
+// Judges the modes that are not found yet and returns the corrections of those that stay open.
+Eigen::MatrixXd corrections(const DampedSpace &space, const SparseFactor &factor, const DampedOptions &options,
                             std::vector<Search> &searches) {
   constexpr std::size_t at_once = 16;
-  const DampedProblem &p = space.basis->problem;
+  constexpr Eigen::Index solved_at_once = 32;  // so many take two thirds of what they take in blocks of eight
+  const DampedProblem &p = *space.problem;
   std::vector<Search *> asked;
   for (Search &search : searches)
     if (!search.found) asked.push_back(&search);
-  if (asked.empty()) return {};
   Eigen::MatrixXd w(p.mass->rows(), Eigen::Index(2 * asked.size()));
-  Eigen::Index corrected = 0;
+  Eigen::Index columns = 0;
+  double largest = 0;
   for (std::size_t start = 0; start < asked.size(); start += at_once) {
     const std::size_t count = std::min(at_once, asked.size() - start);
     std::vector<DampedPair> pairs;
     for (std::size_t i = 0; i < count; ++i) pairs.push_back(asked[start + i]->now);
     const Eigen::MatrixXd x = vectors_of(space, pairs);
     const DampedResiduals residuals = residuals_of(p, pairs, x);
-    Eigen::MatrixXcd r(x.rows(), Eigen::Index(count));
-    Eigen::Index open = 0;
-    for (std::size_t i = 0; i < count; ++i)
-      if (stays_open(p, options, x, residuals, i, *asked[start + i]))
-        r.col(open++) = complex_of(some_columns(residuals.r, Eigen::Index(i), 1));
-    r.conservativeResize(Eigen::NoChange, open);
-    if (open == 0) continue;
-    factor.solve(r);
-    set_columns(w, corrected, parts_of(r));
-    corrected += open;
+    for (std::size_t i = 0; i < count; ++i) {
+      if (!stays_open(p, options, x, residuals, i, *asked[start + i])) continue;
+      w.middleCols(columns, 2) = some_columns(residuals.r, Eigen::Index(i), 1);
+      columns += 2;
+      largest = std::max(largest, residuals.norm[i]);
+    }
   }
-  return some_columns(w, 0, corrected);
+  w.conservativeResize(Eigen::NoChange, columns);
+  if (columns == 0) return w;
+  compress(w, std::max(options.tolerance, largest) / 10);
+  for (Eigen::Index i = 0; i < w.cols(); i += solved_at_once) {
+    Eigen::MatrixXd some = w.middleCols(i, std::min(solved_at_once, w.cols() - i));
+    factor.solve(some);
+    w.middleCols(i, some.cols()) = some;
+  }
+  return w;
 }
 
 // A few modes that are corrected together until each is exact; false when one does not get there.
-bool solve_batch(const DampedBasis &basis, const ComplexFactor &factor, const DampedOptions &options,
+bool solve_batch(DampedSpace space, const SparseFactor &factor, const DampedOptions &options,
                  std::vector<Search> searches, DampedMode *result) {
-  DampedSpace space = make_damped_space(basis);
   for (int step = 0;; ++step) {
     Eigen::MatrixXd w = corrections(space, factor, options, searches);
     if (w.cols() == 0) break;
@@ -144,8 +157,7 @@ std::vector<DampedMode> energy_modes(const DampedProblem &p, const EigenPairs &r
 
 double energy_method_error(const DampedProblem &p, const EigenPairs &real, const std::vector<DampedMode> &energy) {
   if (p.parts.empty() || energy.empty()) return 0;  // all loses alike: the undamped shapes are the damped ones
-  const DampedBasis basis = make_modal_basis(p, real);
-  const std::vector<DampedPair> pairs = first_pairs(make_damped_space(basis), energy);
+  const std::vector<DampedPair> pairs = first_pairs(make_modal_space(p, real), energy);
   double worst = 0;
   for (std::size_t i = 0; i < pairs.size(); ++i) {
     const Complex lambda = pairs[i].lambda;
@@ -156,37 +168,27 @@ double energy_method_error(const DampedProblem &p, const EigenPairs &real, const
   return worst;
 }
 
-std::vector<DampedMode> exact_modes(const DampedProblem &p, double up_to, const EigenPairs &real,
+std::vector<DampedMode> exact_modes(const DampedProblem &p, const SparseFactor &factor, const EigenPairs &real,
                                     const DampedOptions &options) {
   const int modes = int(real.values.size());
   std::vector<DampedMode> result = energy_modes(p, real);
   if (modes == 0) return result;
-  // The loss of the shift is that of the typical mode: their mean.
-  double loss = 0;
-  for (const DampedMode &mode : result) loss += mode.loss_factor / modes;
-  const double middle = 0.77 * up_to, omega = 2 * M_PI * middle;
-  const Complex shift = omega * omega * Complex(1, loss);
-  auto factor = std::make_unique<ComplexFactor>(p, middle, shift, options.digits);
-  const DampedBasis basis = make_damped_basis(p, real);
+  const DampedSpace space = make_damped_space(p, real);
   std::vector<Search> searches(result.size());
-  const std::vector<DampedPair> first = first_pairs(make_damped_space(basis), result);
+  const std::vector<DampedPair> first = first_pairs(space, result);
   for (std::size_t i = 0; i < first.size(); ++i) searches[i].now = first[i];
-  Digits digits = options.digits;
   for (int start = 0; start < modes;) {
     const KeptMemory kept;
     const int end = std::min(modes, start + options.batch);
-    if (solve_batch(basis, *factor, options, {searches.begin() + start, searches.begin() + end},
-                    &result[std::size_t(start)])) {
-      start = end;
-      if (options.progress) options.progress(end, modes);
-    } else if (digits == Digits::single) {  // too few for this matrix
-      factor.reset();
-      factor = std::make_unique<ComplexFactor>(p, middle, shift, digits = Digits::all);
-    } else {
-      throw SolveError("a damped mode between " + std::to_string(int(result[std::size_t(start)].frequency)) + " and " +
-                       std::to_string(int(result[std::size_t(end - 1)].frequency)) +
-                       " Hz did not converge; use the energy method or a lower top frequency");
-    }
+    if (!solve_batch(space, factor, options, {searches.begin() + start, searches.begin() + end},
+                     &result[std::size_t(start)]))
+      throw SolveError(
+          "a damped mode between " + std::to_string(int(result[std::size_t(start)].frequency)) + " and " +
+          std::to_string(int(result[std::size_t(end - 1)].frequency)) +
+          " Hz did not converge: a material tabled over frequency may be far from its modulus there (law_at_hz "
+          "sets it); otherwise use the energy method or a lower top frequency");
+    start = end;
+    if (options.progress) options.progress(end, modes);
   }
   refuse_twins(p, result);
   return result;

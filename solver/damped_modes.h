@@ -24,7 +24,6 @@ struct DampedProblem {
   const SparseMatrix *stiffness = nullptr, *mass = nullptr;
   std::function<std::complex<double>(double)> base;
   std::vector<LossyPart> parts = {};
-  std::vector<int> order = {};  ///< place of each unknown in the elimination; empty: found when it is needed
 };
 
 /// One damped mode. The energy method keeps the real mode's shape; the exact one is an eigenpair of the complex
@@ -47,26 +46,25 @@ std::vector<DampedMode> energy_modes(const DampedProblem &problem, const EigenPa
 /// from the parts' scales.
 double energy_method_error(const DampedProblem &problem, const EigenPairs &real, const std::vector<DampedMode> &energy);
 
-/// How exact a factor is that only corrects: with single digits it takes half the memory and half the time.
-enum class Digits { single, all };
-
 struct DampedOptions {
-  double tolerance = 5e-7;  ///< of the residual
-  int most_steps = 20;
-  int batch = 64;                  ///< modes that are solved for together: memory against speed
-  Digits digits = Digits::single;  ///< of the factor; where single ones do not do, all are used
+  double tolerance = 2e-4;  ///< of the residual
+  int most_steps = 25;
+  int batch = 64;  ///< modes that are solved for together: memory against speed
   std::function<void(int done, int of)> progress;
 };
 
 /// Exact damped modes, one for each real mode, in the same order. Each starts from the real modes; the complex
-/// symmetric problem is projected on the real modes, on real.above and on corrections (K*(f0) - s M)^-1 r that the
-/// modes of a batch share (Galerkin), r the residuals, with one complex factor for all: f0 = 0.77 up_to and s there.
-/// The factor has single digits, as errors of a correction are corrected by the next; K, M and all products have all.
+/// symmetric problem is projected (Galerkin, without conjugation) on the real modes, on real.above and on corrections
+/// (K - s M)^-1 r that the modes of a batch share. r are the residuals, their real and imaginary parts as columns of
+/// their own, of which only those are solved for that hold a tenth of the largest residual. `factor` is that of K - s M
+/// with any s that is no eigenvalue: the one that found the real modes does.
+/// As the matrices are symmetric, lambda is off by the square of the residual only, over the distance to what the space
+/// does not hold: with the tolerance as it is by some 1e-7, the loss factor by some 1e-6 of its own.
 /// Where rounding alone leaves more than the tolerance of the residual, the mode is taken when the residual falls
 /// no more and its least is within 16 times that (see rounding_of).
 /// Errors: SolveError when a mode does not reach the tolerance or two end in the same one; std::domain_error from
 /// the parts' scales outside their tables.
-std::vector<DampedMode> exact_modes(const DampedProblem &problem, double up_to, const EigenPairs &real,
+std::vector<DampedMode> exact_modes(const DampedProblem &problem, const SparseFactor &factor, const EigenPairs &real,
                                     const DampedOptions &options = {});
 
 }  // namespace stillbox

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "solver/combined_columns.h"
 #include "solver/complex_columns.h"
 #include "solver/lapack.h"
 
@@ -17,7 +18,7 @@ using Eigen::MatrixXcd;
 using Eigen::MatrixXd;
 using Eigen::VectorXcd;
 
-constexpr Index at_once = 8;  // complex columns: all at once would be among the largest things in memory
+constexpr Index at_once = 16;  // columns: all at once would be among the largest things in memory
 
 using Sides = std::vector<const MatrixXd *>;
 
@@ -27,8 +28,8 @@ MatrixXd projected(const SparseMatrix &A, const Sides &X) {
   for (const MatrixXd *x : X) size += x->cols();
   MatrixXd result(size, size);
   for (const MatrixXd *y : X)
-    for (Index i = 0; i < y->cols(); i += 2 * at_once) {
-      const Index count = std::min(2 * at_once, y->cols() - i);
+    for (Index i = 0; i < y->cols(); i += at_once) {
+      const Index count = std::min(at_once, y->cols() - i);
       const MatrixXd product = multiply(A, y->middleCols(i, count));
       Index row = 0;
       for (const MatrixXd *x : X) {
@@ -44,46 +45,40 @@ const SparseMatrix &matrix_at(const DampedProblem &p, std::size_t k) {
   return k == 0 ? *p.stiffness : p.parts[k - 1].stiffness;
 }
 
-// U' y without conjugation for columns y, U the space's `size` vectors.
-MatrixXcd all_products(const DampedSpace &space, Index size, const MatrixXd &y) {
-  MatrixXcd result(size, y.cols() / 2);
-  Index row = 0;
-  const auto append = [&](const MatrixXcd &rows) {
-    result.middleRows(row, rows.rows()) = rows;
-    row += rows.rows();
-  };
-  for (const MatrixXd *x : space.basis->vectors) append(complex_of(x->transpose() * y));
-  for (const MatrixXd &w : space.W) append(transposed_product(w, y));
-  return result;
+Sides sides_of(const DampedSpace &space) {
+  Sides sides = space.given;
+  for (const MatrixXd &w : space.W) sides.push_back(&w);
+  return sides;
 }
 
 // Rows and columns of A for new vectors w of the space.
-void extend_projection(const DampedSpace &space, const MatrixXd &w, const SparseMatrix &matrix, MatrixXcd &A) {
-  const Index n = A.rows(), more = w.cols() / 2;
-  MatrixXcd columns(n + more, more);
+void extend_projection(const Sides &sides, const MatrixXd &w, const SparseMatrix &matrix, MatrixXd &A) {
+  const Index n = A.rows(), more = w.cols();
+  A.conservativeResize(n + more, n + more);
   for (Index i = 0; i < more; i += at_once) {
     const Index count = std::min(at_once, more - i);
-    const MatrixXd product = multiply(matrix, some_columns(w, i, count));
-    columns.block(0, i, n, count) = all_products(space, n, product);
-    columns.block(n, i, more, count) = transposed_product(w, product);
+    const MatrixXd product = multiply(matrix, w.middleCols(i, count));
+    Index row = 0;
+    for (const MatrixXd *x : sides) {
+      A.block(row, n + i, x->cols(), count) = x->transpose() * product;
+      row += x->cols();
+    }
+    A.block(n, n + i, more, count) = w.transpose() * product;
   }
-  A.conservativeResize(n + more, n + more);
-  A.rightCols(more) = columns;
-  A.bottomLeftCorner(more, n) = columns.topRows(n).transpose();
+  A.bottomLeftCorner(more, n) = A.topRightCorner(n, more).transpose();
 }
 
 // Takes from columns w what they share with the space in the sense of M, and returns M w of before.
 MatrixXd take_out(const DampedSpace &space, MatrixXd &w) {
-  const MatrixXd Mw = multiply(*space.basis->problem.mass, w);
-  for (const MatrixXd *x : space.basis->vectors) w.noalias() -= *x * (x->transpose() * Mw);
-  for (const MatrixXd &other : space.W) w.noalias() -= other * coefficients_of(adjoint_product(other, Mw));
+  const MatrixXd Mw = multiply(*space.problem->mass, w);
+  for (const MatrixXd *x : sides_of(space)) w.noalias() -= *x * (x->transpose() * Mw);
   return Mw;
 }
 
 MatrixXcd projected_at(const DampedSpace &space, Complex lambda) {
-  const VectorXcd c = damped_weights(space.basis->problem, damped_frequency(lambda));
-  MatrixXcd A = c[0] * space.A[0];
-  for (Index k = 1; k < c.size(); ++k) A += c[k] * space.A[std::size_t(k)];
+  const VectorXcd c = damped_weights(*space.problem, damped_frequency(lambda));
+  MatrixXcd A = c[0] * space.A[0].cast<Complex>();
+  for (Index k = 1; k < c.size(); ++k) A += c[k] * space.A[std::size_t(k)].cast<Complex>();
   return A;
 }
 
@@ -105,8 +100,8 @@ bool is_taken(const DampedSpace &space, const std::vector<DampedPair> &pairs, Da
   VectorXcd rest = pair.y;
   for (const DampedPair &other : pairs)
     if (std::abs(other.lambda - pair.lambda) < 1e-9 * std::abs(pair.lambda))
-      rest -= other.y * (other.y.transpose() * space.G * rest)(0);
-  const Complex size = std::sqrt((rest.transpose() * space.G * rest)(0));
+      rest -= other.y * (other.y.transpose() * (space.G * rest))(0);
+  const Complex size = std::sqrt((rest.transpose() * (space.G * rest))(0));
   if (std::abs(size) < enough) return true;
   pair.y = rest / size;
   return false;
@@ -123,75 +118,58 @@ VectorXcd damped_weights(const DampedProblem &p, double frequency) {
 
 double damped_frequency(Complex lambda) { return std::sqrt(std::max(0.0, lambda.real())) / (2 * M_PI); }
 
-DampedBasis make_damped_basis(const DampedProblem &p, const EigenPairs &real) {
+DampedSpace make_damped_space(const DampedProblem &p, const EigenPairs &real) {
   // Not the eigenvalues and the unit matrix: where thin stiff layers meet low frequencies, those are less exact.
-  Sides vectors{&real.vectors};
-  if (real.above.cols() > 0) vectors.push_back(&real.above);
-  DampedBasis basis{p, vectors, projected(*p.mass, vectors), {projected(*p.stiffness, vectors)}};
-  for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness, vectors));
-  return basis;
+  Sides given{&real.vectors};
+  if (real.above.cols() > 0) given.push_back(&real.above);
+  DampedSpace space{&p, given, {}, projected(*p.mass, given), {projected(*p.stiffness, given)}};
+  for (const LossyPart &part : p.parts) space.A.push_back(projected(part.stiffness, given));
+  return space;
 }
 
-DampedBasis make_modal_basis(const DampedProblem &p, const EigenPairs &real) {
+DampedSpace make_modal_space(const DampedProblem &p, const EigenPairs &real) {
   const Index modes = real.values.size();
-  DampedBasis basis{p, {&real.vectors}, MatrixXd::Identity(modes, modes), {real.values.asDiagonal()}};
-  for (const LossyPart &part : p.parts) basis.stiffness.push_back(projected(part.stiffness, basis.vectors));
-  return basis;
-}
-
-DampedSpace make_damped_space(const DampedBasis &basis) {
-  DampedSpace space{&basis, {}, {}, basis.mass.cast<Complex>()};
-  for (const MatrixXd &a : basis.stiffness) space.A.push_back(a.cast<Complex>());
+  DampedSpace space{&p, {&real.vectors}, {}, MatrixXd::Identity(modes, modes), {real.values.asDiagonal()}};
+  for (const LossyPart &part : p.parts) space.A.push_back(projected(part.stiffness, space.given));
   return space;
 }
 
 void extend(DampedSpace &space, MatrixXd w) {
   constexpr double least = 1e-12;  // square of the part of a vector below which it adds nothing but rounding
-  const Index columns = w.cols() / 2;
-  MatrixXcd products(columns, columns);  // w^H M w
+  const Index columns = w.cols();
+  MatrixXd products(columns, columns);  // w' M w
   // Orthogonal in the sense of M to what is there, twice for the sake of rounding; what the second time takes away is
   // too small to matter in M w.
   for (Index i = 0; i < columns; i += at_once) {
     const Index count = std::min(at_once, columns - i);
-    MatrixXd some = some_columns(w, i, count);
+    MatrixXd some = w.middleCols(i, count);
     const MatrixXd first = take_out(space, some);
-    for (Index k = 0; k < count; ++k) {
-      const double size =
-          std::sqrt(std::abs(some.col(k).dot(first.col(k)) + some.col(count + k).dot(first.col(count + k))));
-      some.col(k) /= size;
-      some.col(count + k) /= size;
-    }
+    for (Index k = 0; k < count; ++k) some.col(k) /= std::sqrt(std::abs(some.col(k).dot(first.col(k))));
     const MatrixXd Mw = take_out(space, some);
-    set_columns(w, i, some);
-    products.block(0, i, i + count, count) = adjoint_product(some_columns(w, 0, i + count), Mw);
-    products.block(i, 0, count, i) = products.block(0, i, i, count).adjoint();
+    w.middleCols(i, count) = some;
+    products.block(0, i, i + count, count) = w.leftCols(i + count).transpose() * Mw;
+    products.block(i, 0, count, i) = products.block(0, i, i, count).transpose();
   }
   // Then to each other, without what depends on the rest.
-  Eigen::VectorXd size;
-  MatrixXcd turn;
-  hermitian_eigenpairs(products, size, turn);
+  const SymmetricPairs turn = symmetric_eigenpairs(products);
   Index first = 0;
-  while (size[first] < least * size[size.size() - 1]) ++first;
-  const Index kept = size.size() - first;
-  combine_columns(w, turn.rightCols(kept) * size.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal());
-  extend_projection(space, w, *space.basis->problem.mass, space.G);
+  while (turn.values[first] < least * turn.values[columns - 1]) ++first;
+  const Index kept = columns - first;
+  combine_in_place(w, 0, turn.vectors.rightCols(kept) * turn.values.tail(kept).cwiseSqrt().cwiseInverse().asDiagonal());
+  extend_projection(sides_of(space), w, *space.problem->mass, space.G);
   for (std::size_t k = 0; k < space.A.size(); ++k)
-    extend_projection(space, w, matrix_at(space.basis->problem, k), space.A[k]);
+    extend_projection(sides_of(space), w, matrix_at(*space.problem, k), space.A[k]);
   space.W.push_back(std::move(w));
 }
 
 MatrixXd vectors_of(const DampedSpace &space, const std::vector<DampedPair> &pairs) {
   MatrixXcd y = MatrixXcd::Zero(space.G.rows(), Index(pairs.size()));
   for (std::size_t i = 0; i < pairs.size(); ++i) y.col(Index(i)).head(pairs[i].y.size()) = pairs[i].y;
-  MatrixXd x = MatrixXd::Zero(space.basis->vectors.front()->rows(), 2 * y.cols());
+  MatrixXd x = MatrixXd::Zero(space.given.front()->rows(), 2 * y.cols());
   Index row = 0;
-  for (const MatrixXd *side : space.basis->vectors) {
+  for (const MatrixXd *side : sides_of(space)) {
     x.noalias() += *side * parts_of(y.middleRows(row, side->cols()));
     row += side->cols();
-  }
-  for (const MatrixXd &w : space.W) {
-    x.noalias() += w * coefficients_of(y.middleRows(row, w.cols() / 2));
-    row += w.cols() / 2;
   }
   return x;
 }
@@ -207,9 +185,9 @@ void follow_pair(const DampedSpace &space, DampedPair &pair) {
     // Inverse iteration with a fixed shift first, so as not to slip to a neighbour; then Rayleigh quotients.
     const Complex rayleigh = (y.transpose() * A * y)(0) / (y.transpose() * Gy)(0);
     const Complex shift = step < 2 ? lambda * (1 + 1e-7) : rayleigh * (1.0 + 1e-14);
-    y = solve_dense(A - shift * space.G, Gy);
+    y = solve_dense(A - shift * space.G.cast<Complex>(), Gy);
     y /= y.norm();
-    y /= std::sqrt((y.transpose() * space.G * y)(0));
+    y /= std::sqrt((y.transpose() * (space.G * y))(0));
     const Complex value = (y.transpose() * A * y)(0);
     const double change = std::abs(value - lambda) / std::abs(value);
     lambda = value;
@@ -226,7 +204,7 @@ std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<
   MatrixXcd v;  // columns of norm 1
   for (int i = 0; i < m; ++i) {
     const double omega = 2 * M_PI * guess[std::size_t(i)].frequency;
-    const VectorXcd own = damped_weights(space.basis->problem, guess[std::size_t(i)].frequency);
+    const VectorXcd own = damped_weights(*space.problem, guess[std::size_t(i)].frequency);
     if (i == 0 || own != weights) dense_eigenpairs(projected_at(space, omega * omega), values, v);
     weights = own;
     std::vector<int> order(n);
@@ -259,10 +237,12 @@ DampedResiduals residuals_of(const DampedProblem &p, const std::vector<DampedPai
   DampedResiduals result;
   result.r = scaled_columns(Mx, -lambda);
   for (Index k = 0; k < c.cols(); ++k) result.r += scaled_columns(multiply(matrix_at(p, std::size_t(k)), x), c.col(k));
-  const auto norm = [&](const MatrixXd &y, Index i) { return std::hypot(y.col(i).norm(), y.col(count + i).norm()); };
   for (Index i = 0; i < count; ++i) {
-    result.scale.push_back(1 / (std::abs(lambda[i]) * norm(Mx, i)));
-    result.relative.push_back(norm(result.r, i) * result.scale.back());
+    const auto norm = [&](const MatrixXd &y) { return std::hypot(y.col(i).norm(), y.col(count + i).norm()); };
+    result.scale.push_back(1 / (std::abs(lambda[i]) * norm(Mx)));
+    result.r.col(i) *= result.scale.back();
+    result.r.col(count + i) *= result.scale.back();
+    result.norm.push_back(norm(result.r));
   }
   return result;
 }

@@ -10,36 +10,26 @@ Eigen::VectorXcd damped_weights(const DampedProblem &problem, double frequency);
 /// sqrt(Re lambda) / (2 pi), Hz.
 double damped_frequency(std::complex<double> lambda);
 
-/// What all batches of modes share. X: columns of one matrix or two side by side, which are not copied, as each is
-/// among the largest things in memory.
-struct DampedBasis {
-  const DampedProblem &problem;
-  std::vector<const Eigen::MatrixXd *> vectors;
-  Eigen::MatrixXd mass;                    ///< X' M X
-  std::vector<Eigen::MatrixXd> stiffness;  ///< X' K X, X' K_p X
-};
-/// X: the real modes and real.above, which have to live as long.
-DampedBasis make_damped_basis(const DampedProblem &problem, const EigenPairs &real);
-/// X: the real modes alone; K and M are not looked at, their projections being the eigenvalues and the unit matrix.
-DampedBasis make_modal_basis(const DampedProblem &problem, const EigenPairs &real);
-
 /// An eigenpair in a space: eigenvalue, coefficients of the space's vectors, y' G y = 1.
 struct DampedPair {
   std::complex<double> lambda = 0;
   Eigen::VectorXcd y;
 };
 
-/// The span of the real modes and of corrections W, with the matrices projected on it without conjugation, as they are
-/// symmetric: U' K_k U, U' M U.
+/// The span of real vectors: modes, vectors above them and corrections W, with the matrices projected on it.
 struct DampedSpace {
-  const DampedBasis *basis = nullptr;
-  std::vector<Eigen::MatrixXd> W;  ///< as they came, see complex_columns
-  std::vector<Eigen::MatrixXcd> A;
-  Eigen::MatrixXcd G;
+  const DampedProblem *problem = nullptr;
+  std::vector<const Eigen::MatrixXd *> given;  ///< not copied, as each is among the largest things in memory
+  std::vector<Eigen::MatrixXd> W;
+  Eigen::MatrixXd G;               ///< U' M U
+  std::vector<Eigen::MatrixXd> A;  ///< U' K U, U' K_p U
 };
-DampedSpace make_damped_space(const DampedBasis &basis);
+/// The real modes and real.above, which have to live as long.
+DampedSpace make_damped_space(const DampedProblem &problem, const EigenPairs &real);
+/// The real modes alone; K and M are not looked at, their projections being the eigenvalues and the unit matrix.
+DampedSpace make_modal_space(const DampedProblem &problem, const EigenPairs &real);
 
-/// Takes the columns of w (see complex_columns) into the space, less what it holds already.
+/// Takes the columns of w into the space, less what it holds already.
 void extend(DampedSpace &space, Eigen::MatrixXd w);
 
 /// Vectors of unknowns for coefficients, of pairs of this space or of it before it grew: columns as in complex_columns.
@@ -53,10 +43,10 @@ void follow_pair(const DampedSpace &space, DampedPair &pair);
 /// Errors: SolveError when there is none left.
 std::vector<DampedPair> first_pairs(const DampedSpace &space, const std::vector<DampedMode> &guess);
 
-/// Residuals r = K*(f) x - lambda M x as columns like those of x, and their norms over |lambda| |M x|.
+/// Residuals r = (K*(f) x - lambda M x) / (|lambda| |M x|) as columns like those of x, and their norms.
 struct DampedResiduals {
   Eigen::MatrixXd r;
-  std::vector<double> relative, scale;  ///< scale: 1 / (|lambda| |M x|)
+  std::vector<double> norm, scale;  ///< scale: 1 / (|lambda| |M x|)
 };
 DampedResiduals residuals_of(const DampedProblem &problem, const std::vector<DampedPair> &pairs,
                              const Eigen::MatrixXd &x);

@@ -137,14 +137,6 @@ DampedProblem make_damped_problem(const Model &m) {
   return p;
 }
 
-std::vector<int> whole_elimination_order(const Model &m) {
-  const int outer = m.unknowns.inner_start.front(), inner = m.unknowns.count - outer;
-  std::vector<int> order = dissection_order(m.system, m.unknowns.block_start, outer);
-  for (int &place : order) place += inner;
-  for (int i = 0; i < inner; ++i) order.push_back(i);
-  return order;
-}
-
 bool wants_exact_damping(const Structure &s) {
   for (const Board &board : s.boards)
     for (const Layer &layer : board.layers) {

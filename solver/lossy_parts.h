@@ -10,10 +10,6 @@ namespace stillbox {
 /// Moduli at the structure's temperature.
 DampedProblem make_damped_problem(const Model &model);
 
-/// An elimination order of all unknowns for DampedProblem::order: those of single cells first, then the others by
-/// nested dissection.
-std::vector<int> whole_elimination_order(const Model &model);
-
 /// Complex scale of one layer's stress law at a frequency (Hz) and the structure's temperature: 1 + i eta, or from the
 /// material's table. Errors: std::domain_error outside the table.
 std::complex<double> layer_scale(const Model &model, int layer, double frequency);

@@ -161,13 +161,14 @@ Damped find_damped(Model &m, const SolveOptions &options, Spectrum &spectrum, Mo
       result.exact_damping = energy_method_error(problem, spectrum.elastic, damped.energy) > much;
     if (result.exact_damping || visit) stiffness.take(m.system.stiffness);
     if (result.exact_damping) {
-      problem.order = whole_elimination_order(m);
       DampedOptions damped_options;
       if (options.progress)
         damped_options.progress = [&](int done, int of) {
           options.progress("damped modes: " + std::to_string(done) + " of " + std::to_string(of));
         };
-      damped.modes = exact_modes(problem, options.up_to, spectrum.elastic, damped_options);
+      if (!spectrum.factor) spectrum.factor = factor_shifted(m, std::pow(2 * M_PI * options.up_to, 2));
+      damped.modes = exact_modes(problem, *spectrum.factor, spectrum.elastic, damped_options);
+      spectrum.factor.reset();
       std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> parts;
       for (const DampedMode &mode : damped.modes)
         parts.push_back(expand(m.unknowns, m.discretisation, mode.shape.real()));
@@ -213,7 +214,7 @@ ModalResult solve_modes(const Structure &s, const SolveOptions &options, const S
   result.variant_name = s.variant_name;
   constexpr int most_above = 100;  // modes above the top frequency that help with the exact damping
   result.exact_damping = has_exact_damping(options.damping, s);
-  Solved solved = solve(s, options, result.report, {false, result.exact_damping ? most_above : 0}, true);
+  Solved solved = solve(s, options, result.report, {result.exact_damping, result.exact_damping ? most_above : 0}, true);
   Model &m = solved.model;
   Spectrum &spectrum = solved.spectrum;
   if (own_rank() > 0) {  // the first process does the rest

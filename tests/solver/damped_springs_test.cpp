@@ -4,10 +4,12 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <numeric>
 #include <random>
 
 #include "solver/damped_modes.h"
 #include "solver/lapack.h"
+#include "solver/sparse_factor.h"
 
 namespace stillbox {
 namespace {
@@ -21,6 +23,18 @@ SparseMatrix sparse_lower(const Eigen::MatrixXd &a) {
       if (a(i, j) != 0 || i == j) lower.insert(i, j) = a(i, j);
   lower.makeCompressed();
   return lower;
+}
+
+// The damped modes with the factor of K - (2 pi up_to)^2 M that the real modes' solution would leave, and until nothing
+// but rounding is left of the residuals.
+std::vector<DampedMode> exact(const DampedProblem &p, double up_to, const EigenPairs &real, double tolerance = 5e-7) {
+  SparseMatrix shifted = *p.stiffness - std::pow(2 * M_PI * up_to, 2) * *p.mass;
+  std::vector<int> order(std::size_t(shifted.rows()));
+  std::iota(order.begin(), order.end(), 0);
+  const SparseFactor factor(shifted, order);
+  DampedOptions options;
+  options.tolerance = tolerance;
+  return exact_modes(p, factor, real, options);
 }
 
 // Two equal masses on springs k to the ground, joined by a spring c: in phase and against each other.
@@ -45,7 +59,7 @@ TEST(DampedModes, TwoMassesAndALossySpring) {
   const EigenPairs real = undamped_pair(k, c, mass);
   DampedProblem p{&K, &M, [](double) { return Complex(1, 0); }};
   p.parts.push_back({"spring", sparse_lower(spring), [=](double) { return Complex(1, eta); }});
-  for (const auto &modes : {exact_modes(p, 10, real), energy_modes(p, real)}) {
+  for (const auto &modes : {exact(p, 10, real), energy_modes(p, real)}) {
     EXPECT_NEAR(modes[0].frequency, std::sqrt(k / mass) / (2 * M_PI), 1e-10);
     EXPECT_NEAR(modes[0].loss_factor, 0, 1e-12);
     EXPECT_NEAR(modes[1].frequency, std::sqrt((k + 2 * c) / mass) / (2 * M_PI), 1e-10);
@@ -66,7 +80,7 @@ TEST(DampedModes, NeighboursWithDifferentLosses) {
   DampedProblem p{&K, &M, [](double) { return Complex(1, 0); }};
   p.parts.push_back({"first", sparse_lower(first), [&](double) { return Complex(1, eta[0]); }});
   p.parts.push_back({"second", sparse_lower(second), [&](double) { return Complex(1, eta[1]); }});
-  const std::vector<DampedMode> energy = energy_modes(p, real), exact = exact_modes(p, 5, real);
+  const std::vector<DampedMode> energy = energy_modes(p, real), found = exact(p, 5, real);
   const Complex middle = k * Complex(1, (eta[0] + eta[1]) / 2) + c;
   const Complex root = std::sqrt(Complex(c * c - std::pow(k * (eta[0] - eta[1]) / 2, 2)));
   double worst = 0;
@@ -74,17 +88,16 @@ TEST(DampedModes, NeighboursWithDifferentLosses) {
     const Complex lambda = (middle + double(sign) * root) / mass;
     const double loss = lambda.imag() / lambda.real();
     const auto is_it = [&](const DampedMode &mode) { return std::abs(mode.loss_factor - loss) < 1e-9; };
-    EXPECT_EQ(std::count_if(exact.begin(), exact.end(), is_it), 1) << loss;
+    EXPECT_EQ(std::count_if(found.begin(), found.end(), is_it), 1) << loss;
   }
-  for (int i = 0; i < 2; ++i) worst = std::max(worst, std::abs(energy[i].loss_factor / exact[i].loss_factor - 1));
+  for (int i = 0; i < 2; ++i) worst = std::max(worst, std::abs(energy[i].loss_factor / found[i].loss_factor - 1));
   EXPECT_GT(worst, 1);
   EXPECT_NEAR(energy_method_error(p, real, energy), worst, 1e-6);
 }
 
-// A chain in which every other spring is 10^7 times as stiff: with single digits the factor does not see the others,
-// the corrections lead nowhere, and all digits are used. Against a factor with all digits from the start, and the same
-// chain with rigid links for the stiff springs (the lowest modes bend only the soft ones; independently recomputed).
-TEST(DampedModes, WhereSingleDigitsAreTooFew) {
+// A chain in which every other spring is 10^7 times as stiff, against the same chain with rigid links for the stiff
+// springs (the lowest modes bend only the soft ones; independently recomputed).
+TEST(DampedModes, StiffLinks) {
   const int pairs = 200, modes = 3;
   const double soft = 1e6, stiff = 1e13, eta = 0.8;
   Eigen::MatrixXd lossy = Eigen::MatrixXd::Zero(2 * pairs, 2 * pairs), rest = lossy,
@@ -108,17 +121,13 @@ TEST(DampedModes, WhereSingleDigitsAreTooFew) {
   const SparseMatrix k = sparse_lower(lossy + rest), m = sparse_lower(Eigen::MatrixXd::Identity(2 * pairs, 2 * pairs));
   DampedProblem p{&k, &m, [](double) { return Complex(1, 0.01); }};
   p.parts.push_back({"lossy", sparse_lower(lossy), [=](double) { return Complex(1, eta); }});
-  DampedOptions all;
-  all.digits = Digits::all;
   const double up_to = 1.1 * std::sqrt(real.values[modes - 1]) / (2 * M_PI);
-  const auto found = exact_modes(p, up_to, real), reference = exact_modes(p, up_to, real, all);
+  const auto found = exact(p, up_to, real);
   Eigen::VectorXcd values;
   Eigen::MatrixXcd vectors;
   dense_eigenpairs((Complex(1, eta) * rigid_lossy.cast<Complex>() + Complex(1, 0.01) * rigid_rest.cast<Complex>()) / 2,
                    values, vectors);
   for (int i = 0; i < modes; ++i) {
-    EXPECT_NEAR(found[i].frequency / reference[i].frequency, 1, 1e-6);
-    EXPECT_NEAR(found[i].loss_factor / reference[i].loss_factor, 1, 1e-6);
     const Complex lambda = std::pow(2 * M_PI * found[i].frequency, 2) * Complex(1, found[i].loss_factor);
     EXPECT_LT((values.array() - lambda).abs().minCoeff() / std::abs(lambda), 1e-5);
   }
@@ -156,12 +165,12 @@ TEST(DampedModes, ChainAgainstDenseAlgebra) {
   DampedProblem p{&k, &m, base};
   p.parts.push_back({"strong", sparse_lower(K[1]), strong});
   p.parts.push_back({"rising", sparse_lower(K[2]), rising});
-  const auto found = exact_modes(p, up_to, real);
+  const auto found = exact(p, up_to, real);
   ASSERT_EQ(int(found.size()), modes);
   std::vector<double> frequencies;
   for (const DampedMode &mode : found) {
     frequencies.push_back(mode.frequency);
-    EXPECT_LT(mode.residual, 1e-6);
+    EXPECT_LT(mode.residual, 5e-7);
     const double f = mode.frequency;
     const Eigen::MatrixXcd A = M.inverse() * (base(f) * K[0].cast<Complex>() + strong(f) * K[1].cast<Complex>() +
                                               rising(f) * K[2].cast<Complex>());
