@@ -14,7 +14,8 @@ struct Column {
 };
 
 /// A table in plain text, columns two spaces apart, a line of dashes under the headings. The last column is wrapped
-/// into what is left of `width`. Headings may hold several lines parted by '\n'. Rows with fewer cells are filled up.
+/// into what is left of `width`; where its words do not fit, columns with a `most` become narrower, down to their own
+/// longest word. Headings may hold several lines parted by '\n'. Rows with fewer cells are filled up.
 /// No line ends in a space. No line is longer than `width` as long as the columns before the last leave it 8.
 std::string text_table(const std::vector<Column> &columns, const std::vector<std::vector<std::string>> &rows,
                        std::size_t width);

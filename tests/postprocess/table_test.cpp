@@ -52,6 +52,20 @@ TEST(Table, LastColumnWrapsIntoTheWidth) {
   EXPECT_TRUE(contains(table, "that has to wrap"));
 }
 
+// A wide first column, that is wrapped anyway, gives way before words of the last one are broken, but never breaks its
+// own.
+TEST(Text, TablesBreakWordsOnlyWhereNothingElseHelps) {
+  const std::vector<Column> columns{{"share", Align::left, 24}, {"shape", Align::left}};
+  const std::vector<std::vector<std::string>> rows{{"mdf 57 %, bitumen-sheet 43 %", "left+right 1x1 breathing"}};
+  EXPECT_EQ(text_table(columns, rows, 30),
+            "share               shape\n------------------  ----------\nmdf 57 %,           left+right\n"
+            "bitumen-sheet 43 %  1x1\n                    breathing\n");
+  const std::string narrow = text_table(columns, rows, 24);
+  EXPECT_TRUE(contains(narrow, "bitumen-sheet")) << narrow;
+  EXPECT_FALSE(contains(narrow, "left+right")) << narrow;
+  EXPECT_LE(widest_line(narrow), 24u);
+}
+
 TEST(Table, SaysFromWhatToWhat) {
   ModalResult base = make_cabinet("bare", {412, 500, 900}), braced = make_cabinet("window brace", {655, 700, 950});
   std::swap(braced.modes[0].frequency, braced.modes[1].frequency);  // keep one shape at 700, the other at 655
