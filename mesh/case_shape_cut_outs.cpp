@@ -5,6 +5,7 @@
 
 #include "mesh/case_solids.h"
 #include "mesh/shape_boards.h"
+#include "mesh/shape_parts.h"
 
 // What cut-outs in a [shape] must stay clear of, besides the edge of their board and each other: the walls there lean
 // and bend, and a window's opening is no cut-out of its board.
@@ -73,6 +74,35 @@ double wood_to_wall(const Board &brace, const CutOut &c, const Board &wall) {
   return least;
 }
 
+/// The room seen from above at a height.
+std::vector<Eigen::Vector2d> plan_at(const SolidBody &room, double z) {
+  if (!room.profile.empty()) return points_of(room.profile.front());
+  const std::size_t count = room.corners.size() / 2;
+  const double low = room.corners.front().z(), high = room.corners.back().z();
+  const double part = std::clamp((z - low) / (high - low), 0.0, 1.0);
+  std::vector<Eigen::Vector2d> plan;
+  for (std::size_t i = 0; i < count; ++i)
+    plan.emplace_back(((1 - part) * room.corners[i] + part * room.corners[count + i]).head<2>());
+  return plan;
+}
+
+/// Wood between a brace's cut-out and the nearest wall seen from above, m, below 0 outside the room; `near` becomes
+/// the place.
+double wood_in_plan(const Board &brace, const CutOut &c, const SolidBody &room, Eigen::Vector3d &near) {
+  double least = std::numeric_limits<double>::max();
+  Board plan;
+  CutOut place;
+  for (const Eigen::Vector3d &x : places_through(brace, c)) {
+    plan.outline = plan_at(room, x.z());
+    place.centre = x.head<2>();
+    const double wood = wood_to_rim(plan, place);
+    if (wood >= least) continue;
+    least = wood;
+    near = x;
+  }
+  return least;
+}
+
 /// Wood between a cut-out and the opening of its window brace: a place on the rim is off the opening by as much as the
 /// nearest wall is nearer than its rim is wide.
 double wood_to_opening(const Board &brace, const CutOut &c, const ShapedCabinet &cabinet,
@@ -121,6 +151,20 @@ bool is_brace_cut_out_clear(Build &b, const ShapedCabinet &cabinet, const CutOut
     if (wood >= least || !bounds_room(wall, cabinet)) continue;
     refuse_web(b, info, wood, "the board \"" + wall.name + "\"");
     return false;
+  }
+  std::vector<const Board *> past;  // walls that the room goes on past
+  for (const Board &wall : cabinet.boards)
+    if (!bounds_room(wall, cabinet)) past.push_back(&wall);
+  if (!past.empty()) {
+    Eigen::Vector3d near;
+    const double wood = wood_in_plan(brace, c, cabinet.solids.rooms.front(), near);
+    const auto height = [&](const Board *wall) { return std::abs(wall->coordinates_of(near).z()); };
+    const Board &wall = **std::min_element(
+        past.begin(), past.end(), [&](const Board *a, const Board *other) { return height(a) < height(other); });
+    if (wood < least) {
+      refuse_web(b, info, wood, "the board \"" + wall.name + "\"");
+      return false;
+    }
   }
   for (const BoxForm::Window &window : cabinet.windows) {
     if (window.board != info.board) continue;

@@ -195,6 +195,24 @@ TEST(Shapes, CutOutsStayClearOfWallsBracesAndOpenings) {
     expect_refused({"hole in a window's opening",
                     without_cabinet(frame + round_hole("w", centre, 16)),
                     {"cut_out[1].centre", "overlaps", "the opening of \"w\""}});
+  // An L of 300 x 300 mm, 16 mm boards: the inward corner of its room is at 134, 134; a brace counts from 16, 16.
+  const std::string bent =
+      "[shape]\nfootprint = [[0, 0], [300, 0], [300, 150], [150, 150], [150, 300], [0, 300]]\n"
+      "walls = [\"front\", \"right\", \"notch\", \"flank\", \"back\", \"left\"]\nheight = 300\n"
+      "corners = \"mitre\"\nboard = { material = \"mdf\", thickness = 16 }\n" +
+      shelf("s", "at = 100");
+  const auto off_corner = [](double wood) {
+    const std::string at = std::to_string(134 - (20 + wood) / std::sqrt(2.0) - 16);
+    return "[" + at + ", " + at + "]";
+  };
+  expect_refused({"shelf's hole at an inward corner",
+                  without_cabinet(bent + round_hole("s", off_corner(4) + "#!", 40)),
+                  {"cut_out[1].centre", "with a web of 4 mm", "the board \"notch\""}});
+  EXPECT_NO_THROW(read_shape_case(bent + round_hole("s", off_corner(6), 40)));
+  EXPECT_NO_THROW(read_shape_case(bent + round_hole("s", "[180, 60]", 40)));
+  expect_refused({"shelf's hole outside the room",
+                  without_cabinet(bent + round_hole("s", "[200, 200]#!", 40)),
+                  {"cut_out[1].centre", "overlaps or reaches beyond"}});
   expect_refused({"end of a tube over a divider",
                   without_cabinet("[shape]\nboard = { material = \"mdf\", thickness = 10 }\ntube = { diameter = 200, "
                                   "length = 300 }\n" +
