@@ -1,54 +1,20 @@
 // SPDX-License-Identifier: MIT
 // Readers against mutated files, and against every file that once broke one (tests/fuzz/kept/READER/).
-#include <algorithm>
-
-#include "tests/fuzz/guarded.h"
+#include "tests/fuzz/fuzz_trials.h"
 #include "tests/fuzz/readers.h"
-#include "tests/mesh/bytes_in.h"
-#include "tests/postprocess/empty_folder.h"
 
 namespace stillbox {
 namespace {
 
 struct Fuzz : EmptyFolder {};
 
-std::vector<fs::path> kept_files(const std::string &reader) {
-  std::vector<fs::path> files;
-  const fs::path kept = fs::path(STILLBOX_SOURCE_DIR) / "tests/fuzz/kept" / reader;
-  if (fs::is_directory(kept))
-    for (const auto &entry : fs::directory_iterator(kept)) files.push_back(entry.path());
-  std::sort(files.begin(), files.end());
-  return files;
-}
-
-TEST_F(Fuzz, MutatedFilesAreReadOrRefused) {
-  for (const FuzzedReader &reader : fuzzed_readers()) {
-    const auto input = [&](std::size_t i) {
-      FuzzRandom random = random_of(1, reader.name, i);
-      return mutated(reader.seeds, reader.grammar, random);
-    };
-    for (const GuardFinding &f : run_guarded(
-             reader.in_tests, [&](std::size_t i) { return reader.read(input(i), folder.string()); }, {reader.seconds}))
-      ADD_FAILURE() << reader.name << ", seed 1, input " << f.number << ": " << f.what << "\nstillbox_fuzz --reader "
-                    << reader.name << " --seed 1 --show " << f.number << " prints it";
-  }
-}
+TEST_F(Fuzz, MutatedFilesAreReadOrRefused) { expect_mutated_are_read_or_refused(fuzzed_readers(), folder.string()); }
 
 TEST_F(Fuzz, FilesThatBrokeAReaderOnceAreReadOrRefused) {
-  for (const FuzzedReader &reader : fuzzed_readers()) {
-    const std::vector<fs::path> files = kept_files(reader.name);
-    for (const GuardFinding &f : run_guarded(
-             files.size(), [&](std::size_t i) { return reader.read(bytes_in(files[i]), folder.string()); },
-             {reader.seconds}, 100))
-      ADD_FAILURE() << files[f.number] << ": " << f.what;
-  }
+  expect_kept_are_read_or_refused(fuzzed_readers(), folder.string());
 }
 
-TEST_F(Fuzz, SeedsAreAccepted) {  // else the mutations would explore nothing
-  for (const FuzzedReader &reader : fuzzed_readers())
-    for (std::size_t i = 0; i < reader.seeds.size(); ++i)
-      EXPECT_EQ(reader.read(reader.seeds[i], folder.string()), "") << reader.name << " " << i;
-}
+TEST_F(Fuzz, SeedsAreAccepted) { expect_seeds_are_accepted(fuzzed_readers(), folder.string()); }
 
 TEST_F(Fuzz, TheSameNumberGivesTheSameBytesAndOthersDiffer) {
   const FuzzedReader reader = fuzzed_readers().front();

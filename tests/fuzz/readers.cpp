@@ -4,15 +4,11 @@
 #include <fmt/format.h>
 #include <sndfile.h>
 
-#include <filesystem>
-#include <fstream>
 #include <sstream>
 #include <stdexcept>
 
-#include "mesh/case_file.h"
 #include "mesh/length.h"
 #include "mesh/mesh_error.h"
-#include "mesh/step_file.h"
 #include "postprocess/commands.h"
 #include "postprocess/cut_command.h"
 #include "postprocess/heard_list.h"
@@ -24,68 +20,30 @@
 #include "postprocess/start_answers.h"
 #include "postprocess/text.h"
 #include "solver/knock_points.h"
+#include "tests/fuzz/grammars.h"
 #include "tests/fuzz/seeds.h"
 
 namespace stillbox {
 namespace {
 
-namespace fs = std::filesystem;
-
-const std::string cases = STILLBOX_SOURCE_DIR "/cases/";
-const std::string materials = cases + "materials.toml";
-
-std::string bytes_in(const std::string &path) {
-  std::ifstream file(path, std::ios::binary);
-  std::ostringstream text;
-  text << file.rdbuf();
-  if (!file || text.str().empty()) throw std::runtime_error(path + " cannot be read");
-  return text.str();
-}
-
-std::vector<std::string> files_of(const std::vector<std::string> &names) {
-  std::vector<std::string> texts;
-  for (const std::string &name : names) texts.push_back(bytes_in(cases + name));
-  return texts;
-}
-
-std::string put(const std::string &folder, const std::string &name, const std::string &bytes) {
-  const std::string path = folder + "/" + name;
-  std::ofstream(path, std::ios::binary) << bytes;
-  return path;
-}
-
-/// A complaint when the call throws one of the project's errors with words that must not reach a terminal.
-template <typename Error, typename Call>
-std::string refused_cleanly(const Call &call) {
-  try {
-    call();
-  } catch (const Error &error) {
-    return message_complaint(error.what());
+// For cases that are accepted the tables and JSON that need no mesh of hexahedra.
+void look_at(const CaseFile &file) {
+  RunOptions options;
+  for (const bool json : {false, true}) {
+    options.json = json;
+    run_check(file, options);
   }
-  return "";
-}
-
-// Reading and checking, and for what is accepted the tables and JSON that need no mesh of hexahedra.
-std::string read_case_bytes(const std::string &bytes) {
-  return refused_cleanly<CaseError>([&] {
-    const CaseFile file = read_case_text(bytes, cases + "fuzzed.toml", materials);
-    RunOptions options;
-    for (const bool json : {false, true}) {
-      options.json = json;
-      run_check(file, options);
-    }
-    try {
-      CutOptions cut;
-      cut.json = true;
-      run_cut(file, cut);
-    } catch (const MeshError &) {  // boards that overlap without a rule
-    }
-  });
+  try {
+    CutOptions cut;
+    cut.json = true;
+    run_cut(file, cut);
+  } catch (const MeshError &) {  // boards that overlap without a rule
+  }
 }
 
 // One word of an option a line: what reads it, a colon, the word.
 std::string read_words(const std::string &bytes) {
-  static const CaseFile file = read_case(cases + "stand-mount.toml", materials);
+  static const CaseFile file = read_case(seed_cases + "stand-mount.toml", seed_materials);
   static StartAnswers fresh;
   std::istringstream lines(bytes);
   std::string complaint;
@@ -102,7 +60,7 @@ std::string read_words(const std::string &bytes) {
         problem.start = &file.variants[0];
         HeardMode heard;
         heard.frequency = 400;
-        read_match_words({{word}, ""}, file, materials, problem);
+        read_match_words({{word}, ""}, file, seed_materials, problem);
       }
       if (kind == "sheet") {
         CutOptions cut;
@@ -116,7 +74,7 @@ std::string read_words(const std::string &bytes) {
       complaint = refused_cleanly<std::invalid_argument>([&] {
         StartAnswers answers = fresh;
         set_answer(answers, kind, word);
-        const std::string wrong = trial_reading(answers, materials);
+        const std::string wrong = trial_reading(answers, seed_materials);
         if (!message_complaint(wrong + ".").empty()) throw std::logic_error("unclean words of trial_reading");
       });
   }
@@ -125,31 +83,8 @@ std::string read_words(const std::string &bytes) {
 
 }  // namespace
 
-std::string message_complaint(const std::string &message) {
-  if (message.empty()) return "refuses without a word";
-  if (message.size() > std::size_t(64) << 10) return fmt::format("refuses with {} bytes of words", message.size());
-  std::istringstream lines(message);
-  for (std::string line; std::getline(lines, line);)
-    if (clean_text(line) != line) return "the message has bytes that must not reach a terminal: " + clean_text(line);
-  return "";
-}
-
 std::vector<FuzzedReader> fuzzed_readers() {
-  std::vector<FuzzedReader> readers;
-  const auto case_text = [](const std::string &bytes, const std::string &) { return read_case_bytes(bytes); };
-  readers.push_back({"case",
-                     files_of({"stand-mount.toml", "floor-stander.toml", "demonstration-box.toml", "dead-or-alive.toml",
-                               "brace-places.toml", "thin-ply-box.toml", "free-strip.toml", "textbook-plate.toml"}),
-                     toml_grammar(), 300, case_text, 1});
-  readers.push_back({"shape", files_of({"tapered-monitor.toml", "paper-tube.toml", "two-chambers.toml"}),
-                     toml_grammar(), 25, case_text, 1});
-  readers.push_back({"solids", files_of({"drawn-elsewhere.toml"}), toml_grammar(), 20, case_text, 1});
-  readers.push_back({"materials", files_of({"materials.toml"}), toml_grammar(), 60,
-                     [](const std::string &bytes, const std::string &folder) {
-                       const std::string path = put(folder, "materials.toml", bytes);
-                       return refused_cleanly<CaseError>([&] { read_materials_list(path); });
-                     },
-                     1});
+  std::vector<FuzzedReader> readers = fuzzed_case_readers(look_at);
   FuzzGrammar audio;
   audio.is_text = false;
   readers.push_back(
@@ -178,7 +113,7 @@ std::vector<FuzzedReader> fuzzed_readers() {
                      },
                      1});
   readers.push_back({"heard",
-                     {bytes_in(cases + "demonstration-box-heard.csv"),
+                     {seed_in(seed_cases + "demonstration-box-heard.csv"),
                       "frequency_hz,frequency_sd_hz,loss_factor,loss_factor_sd,level_db,knocks,mode,wall\n"
                       "391.2,0.4,0.02,0.001,-12,3,1,\"left, \"\"upper\"\"\"\n458,,,,,,2,right\n"},
                      table_grammar({"frequency_hz", "frequency_sd_hz", "loss_factor", "loss_factor_sd", "level_db",
@@ -218,12 +153,6 @@ std::vector<FuzzedReader> fuzzed_readers() {
                        data.has_place = true;
                        read_place_results(folder, "0123456789abcdef", data);
                        return place_section(data).empty() ? "nothing is said" : "";
-                     },
-                     1});
-  readers.push_back({"step", files_of({"drawn-wedge.step"}), step_grammar(), 10,
-                     [](const std::string &bytes, const std::string &folder) {
-                       const std::string path = put(folder, "drawn.step", bytes);
-                       return refused_cleanly<StepError>([&] { load_step_shapes(path); });
                      },
                      1});
   FuzzGrammar words =

@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: MIT
+// The readers of mesh/ alone against mutated files: part of stillbox_reader_tests, which .ci/run runs with sanitizers.
+#include "tests/fuzz/fuzz_trials.h"
+
+namespace stillbox {
+namespace {
+
+struct CaseFuzz : EmptyFolder {
+  const std::vector<FuzzedReader> readers = fuzzed_case_readers([](const CaseFile &) {});
+};
+
+TEST_F(CaseFuzz, MutatedFilesAreReadOrRefused) { expect_mutated_are_read_or_refused(readers, folder.string()); }
+
+TEST_F(CaseFuzz, FilesThatBrokeAReaderOnceAreReadOrRefused) {
+  expect_kept_are_read_or_refused(readers, folder.string());
+}
+
+TEST_F(CaseFuzz, SeedsAreAccepted) { expect_seeds_are_accepted(readers, folder.string()); }
+
+}  // namespace
+}  // namespace stillbox
