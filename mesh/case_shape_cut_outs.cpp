@@ -146,23 +146,24 @@ bool is_wall_cut_out_clear(Build &b, const ShapedCabinet &cabinet, const CutOutI
 bool is_brace_cut_out_clear(Build &b, const ShapedCabinet &cabinet, const CutOutInfo &info, double least) {
   const Board &brace = b.structure.boards[std::size_t(info.board)];
   const CutOut &c = brace.cut_outs[std::size_t(info.index)];
+  std::vector<const Board *> past;  // walls that the room goes on past
   for (const Board &wall : cabinet.boards) {
+    if (!bounds_room(wall, cabinet)) {
+      past.push_back(&wall);
+      continue;
+    }
     const double wood = wood_to_wall(brace, c, wall);
-    if (wood >= least || !bounds_room(wall, cabinet)) continue;
+    if (wood >= least) continue;
     refuse_web(b, info, wood, "the board \"" + wall.name + "\"");
     return false;
   }
-  std::vector<const Board *> past;  // walls that the room goes on past
-  for (const Board &wall : cabinet.boards)
-    if (!bounds_room(wall, cabinet)) past.push_back(&wall);
   if (!past.empty()) {
     Eigen::Vector3d near;
     const double wood = wood_in_plan(brace, c, cabinet.solids.rooms.front(), near);
     const auto height = [&](const Board *wall) { return std::abs(wall->coordinates_of(near).z()); };
-    const Board &wall = **std::min_element(
-        past.begin(), past.end(), [&](const Board *a, const Board *other) { return height(a) < height(other); });
+    const auto lower = [&](const Board *wall, const Board *other) { return height(wall) < height(other); };
     if (wood < least) {
-      refuse_web(b, info, wood, "the board \"" + wall.name + "\"");
+      refuse_web(b, info, wood, "the board \"" + (*std::min_element(past.begin(), past.end(), lower))->name + "\"");
       return false;
     }
   }

@@ -169,13 +169,13 @@ double energy_method_error(const DampedProblem &p, const EigenPairs &real, const
 }
 
 std::vector<DampedMode> exact_modes(const DampedProblem &p, const SparseFactor &factor, const EigenPairs &real,
-                                    const DampedOptions &options) {
-  const int modes = int(real.values.size());
-  std::vector<DampedMode> result = energy_modes(p, real);
+                                    const std::vector<DampedMode> &energy, const DampedOptions &options) {
+  const int modes = int(energy.size());
+  std::vector<DampedMode> result(energy.size());
   if (modes == 0) return result;
   const DampedSpace space = make_damped_space(p, real);
   std::vector<Search> searches(result.size());
-  const std::vector<DampedPair> first = first_pairs(space, result);
+  const std::vector<DampedPair> first = first_pairs(space, energy);
   for (std::size_t i = 0; i < first.size(); ++i) searches[i].now = first[i];
   for (int start = 0; start < modes;) {
     const KeptMemory kept;

@@ -53,18 +53,17 @@ struct DampedOptions {
   std::function<void(int done, int of)> progress;
 };
 
-/// Exact damped modes, one for each real mode, in the same order. Each starts from the real modes; the complex
-/// symmetric problem is projected (Galerkin, without conjugation) on the real modes, on real.above and on corrections
-/// (K - s M)^-1 r that the modes of a batch share. r are the residuals, their real and imaginary parts as columns of
-/// their own, of which only those are solved for that hold a tenth of the largest residual. `factor` is that of K - s M
-/// with any s that is no eigenvalue: the one that found the real modes does.
-/// As the matrices are symmetric, lambda is off by the square of the residual only, over the distance to what the space
-/// does not hold: with the tolerance as it is by some 1e-7, the loss factor by some 1e-6 of its own.
-/// Where rounding alone leaves more than the tolerance of the residual, the mode is taken when the residual falls
-/// no more and its least is within 16 times that (see rounding_of).
-/// Errors: SolveError when a mode does not reach the tolerance or two end in the same one; std::domain_error from
-/// the parts' scales outside their tables.
+/// Exact damped modes, one for each real mode, in the same order. Each starts from `energy` (of energy_modes); the
+/// complex symmetric problem is projected (Galerkin, without conjugation) on the real modes, on real.above and on
+/// corrections (K - s M)^-1 r that the modes of a batch share. r are the residuals, their real and imaginary parts as
+/// columns of their own, of which only those are solved for that hold a tenth of the largest residual. `factor` is that
+/// of K - s M with any s that is no eigenvalue: the one that found the real modes does. As the matrices are symmetric,
+/// lambda is off by the square of the residual only, over the distance to what the space does not hold: with the
+/// tolerance as it is by some 1e-7, the loss factor by some 1e-6 of its own. Where rounding alone leaves more than the
+/// tolerance of the residual, the mode is taken when the residual falls no more and its least is within 16 times that
+/// (see rounding_of). Errors: SolveError when a mode does not reach the tolerance or two end in the same one;
+/// std::domain_error from the parts' scales outside their tables.
 std::vector<DampedMode> exact_modes(const DampedProblem &problem, const SparseFactor &factor, const EigenPairs &real,
-                                    const DampedOptions &options = {});
+                                    const std::vector<DampedMode> &energy, const DampedOptions &options = {});
 
 }  // namespace stillbox

@@ -37,11 +37,11 @@ NodeRoles make_boxed_hexahedra(const BoxedShape &boxed, const MeshOptions &optio
   for (std::size_t c = 0; c < d.cells.size(); ++c) {
     const Eigen::Vector3d middle = (d.points.row(d.cells[c].front()) + d.points.row(d.cells[c].back())) / 2;
     HexCell &cell = m.mesh.cells[c];
-    const auto sector = [&](int board) {
-      return boxed.shape_board(board).bend ? sector_at(boxed.shape_board(board), middle) : 0;
+    const auto set_sector = [&](int board, int &sector) {
+      if (board >= 0 && boxed.shape_board(board).bend) sector = sector_at(boxed.shape_board(board), middle);
     };
-    if (boxed.shape_board(cell.board).bend) cell.layer = sector(cell.board);
-    if (cell.mate >= 0 && boxed.shape_board(cell.mate).bend) cell.mate_layer = sector(cell.mate);
+    set_sector(cell.board, cell.layer);
+    set_sector(cell.mate, cell.mate_layer);
   }
   m.discretisation = std::move(d);
   return std::move(joints.roles);

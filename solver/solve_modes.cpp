@@ -167,7 +167,7 @@ Damped find_damped(Model &m, const SolveOptions &options, Spectrum &spectrum, Mo
           options.progress("damped modes: " + std::to_string(done) + " of " + std::to_string(of));
         };
       if (!spectrum.factor) spectrum.factor = factor_shifted(m, std::pow(2 * M_PI * options.up_to, 2));
-      damped.modes = exact_modes(problem, *spectrum.factor, spectrum.elastic, damped_options);
+      damped.modes = exact_modes(problem, *spectrum.factor, spectrum.elastic, damped.energy, damped_options);
       spectrum.factor.reset();
       std::vector<Eigen::Matrix<double, Eigen::Dynamic, 3>> parts;
       for (const DampedMode &mode : damped.modes)

@@ -10,6 +10,7 @@
 #include "mesh/clean_text.h"
 #include "mesh/step_file.h"
 #include "tests/fuzz/grammars.h"
+#include "tests/mesh/bytes_in.h"
 
 namespace stillbox {
 namespace {
@@ -23,11 +24,9 @@ std::vector<std::string> files_of(const std::vector<std::string> &names) {
 }  // namespace
 
 std::string seed_in(const std::string &path) {
-  std::ifstream file(path, std::ios::binary);
-  std::ostringstream text;
-  text << file.rdbuf();
-  if (!file || text.str().empty()) throw std::runtime_error(path + " cannot be read");
-  return text.str();
+  const std::string bytes = bytes_in(path);
+  if (bytes.empty()) throw std::runtime_error(path + " cannot be read");
+  return bytes;
 }
 
 std::string put(const std::string &folder, const std::string &name, const std::string &bytes) {

@@ -62,9 +62,9 @@ DampedRun damped(const Structure &s, double up_to, double fineness) {
   const DampedProblem problem = make_damped_problem(m);
   DampedOptions close;
   close.tolerance = 5e-7;
-  const auto exact = exact_modes(problem, *spectrum.factor, spectrum.elastic, close),
-             usual = exact_modes(problem, *spectrum.factor, spectrum.elastic);
   const auto energy = energy_modes(problem, spectrum.elastic);
+  const auto exact = exact_modes(problem, *spectrum.factor, spectrum.elastic, energy, close),
+             usual = exact_modes(problem, *spectrum.factor, spectrum.elastic, energy);
   DampedRun run;
   for (std::size_t i = 0; i < exact.size(); ++i) {
     // What double precision leaves of the residual where thin stiff layers meet low frequencies.

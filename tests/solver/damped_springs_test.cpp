@@ -27,14 +27,14 @@ SparseMatrix sparse_lower(const Eigen::MatrixXd &a) {
 
 // The damped modes with the factor of K - (2 pi up_to)^2 M that the real modes' solution would leave, and until nothing
 // but rounding is left of the residuals.
-std::vector<DampedMode> exact(const DampedProblem &p, double up_to, const EigenPairs &real, double tolerance = 5e-7) {
+std::vector<DampedMode> exact(const DampedProblem &p, double up_to, const EigenPairs &real) {
   SparseMatrix shifted = *p.stiffness - std::pow(2 * M_PI * up_to, 2) * *p.mass;
   std::vector<int> order(std::size_t(shifted.rows()));
   std::iota(order.begin(), order.end(), 0);
   const SparseFactor factor(shifted, order);
   DampedOptions options;
-  options.tolerance = tolerance;
-  return exact_modes(p, factor, real, options);
+  options.tolerance = 5e-7;
+  return exact_modes(p, factor, real, energy_modes(p, real), options);
 }
 
 // Two equal masses on springs k to the ground, joined by a spring c: in phase and against each other.
